@@ -1,0 +1,1 @@
+"""The desk: one function for each deed of a teacher."""

@@ -1,0 +1,174 @@
+"""The answer as a page, a sheet and a script receive it: in people's units, with its sentence."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leadfoot.evidence.judgement import Decision, Kind, Verdict
+from leadfoot.shots.shot import Problem
+
+Basis = Literal["measured", "modelled"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerBlock:
+    """One block of the comparison; ``role`` is what it was compared as."""
+
+    label: str
+    club: str | None
+    role: Literal["before", "after", "other"]
+    n_shots: int
+    n_left_out: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerOutcome:
+    """One outcome in the unit in which the coach's table has it.
+
+    ``quantity`` is a key of the glossary, or ``mishits``; see `leadfoot.evidence.judgement.Outcome`
+    for what the numbers mean by ``kind``.
+    """
+
+    quantity: str
+    kind: Kind
+    name: str
+    unit: str | None
+    basis: Basis
+    before: float
+    after: float
+    change: float
+    low: float
+    high: float
+    odds_better: float
+    verdict: Verdict
+    n_before: int
+    n_after: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AnswerClaim:
+    """A claim (longer, straighter, both) with its odds, None where no shot speaks of it."""
+
+    verdict: Verdict
+    odds: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Pattern:
+    """Where the judged balls came down, for the picture.
+
+    Attributes
+    ----------
+    rows
+        Shape (n,): row of the table, or place in the lesson, of each ball.
+    with_change
+        Shape (n,): False before, True with the change.
+    offline, carry
+        Shape (n,): in `unit`, NaN where unknown. Right of the target is positive.
+    speed
+        Shape (n,): club speed, or ball speed where there is none, in `speed_unit`.
+    """
+
+    rows: NDArray[np.int64]
+    with_change: NDArray[np.bool_]
+    offline: NDArray[np.float64]
+    carry: NDArray[np.float64]
+    unit: str
+    carry_basis: Basis
+    offline_basis: Basis
+    speed: NDArray[np.float64]
+    speed_unit: str
+    speed_name: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Answer:
+    """The whole answer for one change in one lesson."""
+
+    before_label: str
+    after_label: str
+    club: str | None
+    blocks: tuple[AnswerBlock, ...]
+    outcomes: tuple[AnswerOutcome, ...]
+    longer: AnswerClaim
+    bias: AnswerOutcome | None
+    spread: AnswerOutcome | None
+    straighter: AnswerClaim
+    both: AnswerClaim
+    mishits: AnswerOutcome | None
+    odds_wilder: float | None
+    odds_more_mishits: float | None
+    decision: Decision
+    n_more: int | None
+    chance_more_tells: float | None
+    headline: AnswerOutcome | None
+    """The distance outcome that the sentence speaks of."""
+    sentence: str
+    notes: tuple[str, ...]
+    """What the reader must know: what is modelled, what is assumed, what was left out and why."""
+    problems: tuple[Problem, ...]
+    pattern: Pattern
+
+    def as_json(self) -> dict[str, Any]:
+        """The answer in the published form ``leadfoot.judge/1``; infinities never occur in it."""
+        return {
+            "schema": "leadfoot.judge/1",
+            "blocks": [
+                {
+                    "label": block.label,
+                    "club": block.club,
+                    "n_shots": block.n_shots,
+                    "n_left_out": block.n_left_out,
+                }
+                for block in self.blocks
+            ],
+            "outcomes": [_outcome_json(outcome) for outcome in self.outcomes],
+            "longer": _claim_json(self.longer),
+            "straighter": {
+                "bias": _outcome_json(self.bias) if self.bias else None,
+                "spread": _outcome_json(self.spread) if self.spread else None,
+                **_claim_json(self.straighter),
+            },
+            "both": _claim_json(self.both),
+            "decision": self.decision,
+            "n_more": self.n_more,
+            "sentence": self.sentence,
+            "problems": [problem_json(problem) for problem in self.problems],
+        }
+
+
+def problem_json(problem: Problem) -> Mapping[str, Any]:
+    """One problem in the published form."""
+    return {
+        "row": problem.row,
+        "column": problem.column,
+        "text": problem.text,
+        "reason": problem.reason,
+    }
+
+
+def _claim_json(claim: AnswerClaim) -> dict[str, Any]:
+    return {"verdict": claim.verdict, "odds": _short(claim.odds)}
+
+
+def _outcome_json(outcome: AnswerOutcome) -> dict[str, Any]:
+    return {
+        "quantity": outcome.quantity,
+        "kind": outcome.kind,
+        "unit": outcome.unit,
+        "basis": outcome.basis,
+        "before": _short(outcome.before),
+        "after": _short(outcome.after),
+        "change": _short(outcome.change),
+        "low": _short(outcome.low),
+        "high": _short(outcome.high),
+        "odds_better": _short(outcome.odds_better),
+        "verdict": outcome.verdict,
+    }
+
+
+def _short(value: float | None) -> float | None:
+    return None if value is None else round(float(value), 6)

@@ -1,0 +1,1 @@
+"""Evidence: what a handful of shots can and cannot tell."""

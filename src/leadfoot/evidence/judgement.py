@@ -1,0 +1,137 @@
+"""The records that go into a judgement and come out of it: arrays of shots in, odds and a decision out.
+
+Everything is in SI. Numbers shown to people are made on the floors above.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+Verdict = Literal["yes", "no", "not_yet"]
+Decision = Literal["keep", "drop", "hit_more"]
+Kind = Literal["level", "bias", "spread", "mishits"]
+Aim = Literal["more", "nearer_zero"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsualSpread:
+    """How much one student's ball varies from shot to shot, before today's shots are looked at.
+
+    Attributes
+    ----------
+    sd
+        Usual shot-to-shot standard deviation, in the SI unit of the quantity.
+    n_shots
+        Earlier shots of this student and club behind it; 0 for a population value.
+    """
+
+    sd: float
+    n_shots: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Track:
+    """One quantity through a lesson, in hitting order.
+
+    Attributes
+    ----------
+    quantity
+        Key of the glossary.
+    values
+        Shape (n,), SI, NaN where the shot has no value.
+    aim
+        ``more`` (length, speed) or ``nearer_zero`` (directions).
+    usual
+        The student's usual spread.
+    """
+
+    quantity: str
+    values: NDArray[np.float64]
+    aim: Aim
+    usual: UsualSpread
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LessonShots:
+    """The shots of one club in one lesson, before and with one change, in hitting order.
+
+    Attributes
+    ----------
+    with_change
+        Shape (n,): True where the shot was hit with the change.
+    ball_number
+        Shape (n,): number of the ball in the session, from 0; left-out balls keep their number.
+    tracks
+        Quantity key to its track; every track has n values.
+    declared
+        The distance quantity that the claim "longer" is about, and the direction quantity that
+        "straighter" is about; None where the lesson has none.
+    """
+
+    with_change: NDArray[np.bool_]
+    ball_number: NDArray[np.float64]
+    tracks: Mapping[str, Track]
+    declared_distance: str | None
+    declared_direction: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What changed in one respect, with its range and its odds.
+
+    For ``level`` and ``bias`` the numbers are means (a bias is signed, right positive), for
+    ``spread`` standard deviations, for ``mishits`` shares of the balls. ``change`` is after less
+    before, the shrunk estimate; ``low`` and ``high`` hold it with 90 % probability.
+    ``odds_better`` is the probability that the change is an improvement: more, nearer the target,
+    narrower, fewer.
+    """
+
+    quantity: str
+    kind: Kind
+    before: float
+    after: float
+    change: float
+    low: float
+    high: float
+    odds_better: float
+    verdict: Verdict
+    n_before: int
+    n_after: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """A claim with its verdict and its odds (None where no shot speaks of it)."""
+
+    verdict: Verdict
+    odds: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """The whole answer for one change in one lesson.
+
+    ``no`` means shown: shown not to be worth having, or shown worse; ``not_yet`` means that the
+    shots cannot tell.
+    """
+
+    outcomes: tuple[Outcome, ...]
+    longer: Claim
+    bias: Outcome | None
+    spread: Outcome | None
+    straighter: Claim
+    both: Claim
+    odds_shorter: float | None
+    odds_wilder: float | None
+    mishits: Outcome | None
+    odds_more_mishits: float | None
+    decision: Decision
+    n_more: int | None
+    """Balls with the change after which an answer is likely; None where more would not tell."""
+    chance_more_tells: float | None
+    """Chance that `n_more` (or the most that was looked at) balls bring an answer."""
+    reasons: tuple[str, ...]
+    """Short words for why the decision fell so, such as ``too_early`` or ``more_mishits``."""

@@ -1,0 +1,1 @@
+"""Physics: what the ball does, computed."""

@@ -1,0 +1,1 @@
+"""Shots: from any table of shots to records of balls, with every doubt kept."""
