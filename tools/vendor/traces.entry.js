@@ -1,0 +1,2 @@
+// uPlot as it is.
+export { default } from "uplot";
