@@ -9,7 +9,7 @@ from leadfoot.shots.shot import Reading
 
 Hand = Literal["right", "left"]
 Role = Literal["before", "with_change", "other"]
-"""What a block is in the comparison: before the change, with it, or neither (warm-up, another club)."""
+"""What a block is in the comparison: before the change, with it, or neither (warm-up)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,0 +1,161 @@
+"""The five commands, registered; each loads what it needs only when it runs."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+import leadfoot
+
+app = typer.Typer(
+    name="leadfoot",
+    help="Did the change make the ball go longer, straighter, both, or was it luck?",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+)
+
+Hand = Literal["right", "left"]
+FileArgument = Annotated[Path, typer.Argument(help="A table of shots; - reads standard input.")]
+JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else.")]
+MappingOption = Annotated[
+    Path | None, typer.Option("--mapping", help="A column mapping in JSON, instead of the guess.")
+]
+HandOption = Annotated[Hand, typer.Option("--handed", help="The student's hand.")]
+
+
+@app.callback(invoke_without_command=True)
+def about(
+    *, version: Annotated[bool, typer.Option("--version", help="Print the version.")] = False
+) -> None:
+    """Tell a real change from luck: longer, straighter, both."""
+    if version:
+        typer.echo(leadfoot.__version__)
+        raise typer.Exit
+
+
+@app.command()
+def read(
+    file: FileArgument,
+    *,
+    as_json: JsonOption = False,
+    mapping: MappingOption = None,
+    handed: HandOption = "right",
+) -> None:
+    """Say what is understood of a table: columns, blocks, shots, problems."""
+    from leadfoot.cli.read import run
+
+    run(file, as_json=as_json, mapping=mapping, hand=handed)
+
+
+@app.command()
+def judge(
+    file: FileArgument,
+    *,
+    block: Annotated[str | None, typer.Option(help="Header of the column of blocks.")] = None,
+    before: Annotated[str | None, typer.Option(help="Label of the block before.")] = None,
+    after: Annotated[str | None, typer.Option(help="Label of the block with the change.")] = None,
+    before_rows: Annotated[
+        str | None, typer.Option(help="Rows before the change, as a spreadsheet counts: 2-9.")
+    ] = None,
+    after_rows: Annotated[str | None, typer.Option(help="Rows with the change: 10-21.")] = None,
+    club: Annotated[str | None, typer.Option(help="The club to judge.")] = None,
+    handed: HandOption = "right",
+    mapping: MappingOption = None,
+    as_json: JsonOption = False,
+    sheet: Annotated[
+        Path | None, typer.Option(help="Print the student's sheet into this PDF file.")
+    ] = None,
+    paper: Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the sheet.")] = "a4",
+) -> None:
+    """Judge a change: longer, straighter, both, or cannot tell yet."""
+    from leadfoot.cli.judge import Choice, run
+
+    run(
+        file,
+        Choice(
+            block=block,
+            before=before,
+            after=after,
+            before_rows=before_rows,
+            after_rows=after_rows,
+            club=club,
+            hand=handed,
+        ),
+        mapping=mapping,
+        as_json=as_json,
+        sheet=sheet,
+        paper="us-letter" if paper == "letter" else "a4",
+    )
+
+
+@app.command()
+def fly(
+    *,
+    ball_speed: Annotated[str, typer.Option(help="Such as 160mph.")],
+    launch_angle: Annotated[str, typer.Option(help="Such as 11deg; up is positive.")],
+    spin_rate: Annotated[str, typer.Option(help="Such as 2600rpm.")],
+    launch_direction: Annotated[
+        str, typer.Option(help="Right of the target is positive.")
+    ] = "0deg",
+    spin_axis: Annotated[str, typer.Option(help="Positive curves the ball right.")] = "0deg",
+    temperature: Annotated[str | None, typer.Option(help="Such as 20degC or 68degF.")] = None,
+    altitude: Annotated[str | None, typer.Option(help="Such as 500m or 1600ft.")] = None,
+    pressure: Annotated[str | None, typer.Option(help="Such as 1013hPa or 29.9inHg.")] = None,
+    humidity: Annotated[str | None, typer.Option(help="Such as 50%.")] = None,
+    wind: Annotated[
+        str, typer.Option(help="Wind from behind is positive: -10mph is head wind.")
+    ] = "0mph",
+    crosswind: Annotated[str, typer.Option(help="Wind blowing to the right is positive.")] = "0mph",
+    as_json: JsonOption = False,
+) -> None:
+    """Fly one ball: carry, total, offline, apex, landing."""
+    from leadfoot.cli.fly import Written, run
+
+    run(
+        Written(
+            ball_speed=ball_speed,
+            launch_angle=launch_angle,
+            spin_rate=spin_rate,
+            launch_direction=launch_direction,
+            spin_axis=spin_axis,
+            temperature=temperature,
+            altitude=altitude,
+            pressure=pressure,
+            humidity=humidity,
+            wind=wind,
+            crosswind=crosswind,
+        ),
+        as_json=as_json,
+    )
+
+
+@app.command("open")
+def open_(
+    *,
+    book: Annotated[Path | None, typer.Option(help="The client book; none: your own.")] = None,
+    port: Annotated[
+        int | None, typer.Option(min=1, max=65535, help="Port on this machine; none: a free one.")
+    ] = None,
+    browser: Annotated[bool, typer.Option(help="Open the browser as well.")] = True,
+) -> None:
+    """Open the desk in the browser."""
+    from leadfoot.cli.open import run
+
+    run(book, port=port, browser=browser)
+
+
+@app.command()
+def demo(
+    *,
+    book: Annotated[
+        Path | None, typer.Option(help="Where to put the demo book; none: beside your own.")
+    ] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Leave a demo book that is there as it is.")
+    ] = False,
+) -> None:
+    """Make a book with an invented studio: students, lessons and shots that never were."""
+    from leadfoot.cli.demo import run
+
+    run(book, keep=keep)

@@ -1,0 +1,153 @@
+"""``leadfoot judge``: longer, straighter, both, or cannot tell yet."""
+
+import json
+import re
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+import typer
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from leadfoot.cli.files import bytes_of, exit_code, mapping_of
+from leadfoot.desk.answer import Answer, AnswerOutcome
+from leadfoot.desk.judging import answer_for
+from leadfoot.desk.records import Hand
+from leadfoot.desk.roles import roles_for
+from leadfoot.desk.sides import Question
+from leadfoot.desk.wording import amount, in_100, shown_range
+from leadfoot.errors import InputError
+from leadfoot.shots.read import RowBlock, TableReading, read_table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """How the coach said which shots are before and which are with the change."""
+
+    block: str | None
+    before: str | None
+    after: str | None
+    before_rows: str | None
+    after_rows: str | None
+    club: str | None
+    hand: Hand
+
+
+def run(
+    file: Path,
+    choice: Choice,
+    *,
+    mapping: Path | None,
+    as_json: bool,
+    sheet: Path | None,
+    paper: Literal["a4", "us-letter"],
+) -> None:
+    """Judge a table; print the answer, and the sheet where one is asked for."""
+    row_blocks = _row_blocks(choice)
+    reading = read_table(
+        bytes_of(file),
+        name=file.name,
+        mapping=mapping_of(mapping),
+        hand=choice.hand,
+        block_column=choice.block,
+        row_blocks=row_blocks,
+    )
+    answer = answer_for(_question(reading, choice, row_blocks))
+    if sheet is not None:
+        _print_sheet(answer, sheet, paper)
+    if as_json:
+        typer.echo(json.dumps(answer.as_json(), ensure_ascii=False, allow_nan=False))
+    else:
+        show(answer, Console())
+        if sheet is not None:
+            typer.echo(f"The sheet is in {sheet}.")
+    raise typer.Exit(exit_code(answer.problems))
+
+
+def show(answer: Answer, console: Console) -> None:
+    """Print the answer for a person: the sentence, the claims, the numbers, what was left out."""
+    console.print(f"[bold]{escape(answer.sentence)}[/bold]", soft_wrap=True)
+    for name, claim in (
+        ("longer", answer.longer),
+        ("straighter", answer.straighter),
+        ("both", answer.both),
+    ):
+        odds = "" if claim.odds is None else f"  ({in_100(claim.odds)})"
+        console.print(f"  {name:<11}{claim.verdict.replace('_', ' ')}{odds}")
+    table = Table("", "before", "with it", "change", "range", "odds better", box=None)
+    for outcome in answer.outcomes:
+        table.add_row(*_cells(outcome))
+    console.print(table)
+    for block in answer.blocks:
+        left_out = f", {block.n_left_out} left out" if block.n_left_out else ""
+        club = f" with {escape(block.club)}" if block.club else ""
+        console.print(f"{escape(block.label)}{club}: {block.n_shots} shots{left_out}")
+    for note in answer.notes:
+        console.print(escape(note), soft_wrap=True)
+    for problem in answer.problems:
+        place = f"row {problem.row}: " if problem.row is not None else ""
+        console.print(f"problem: {place}{escape(problem.reason)}", soft_wrap=True)
+
+
+def _cells(outcome: AnswerOutcome) -> tuple[str, ...]:
+    unit = outcome.unit
+    return (
+        outcome.name + (" (computed)" if outcome.basis == "modelled" else ""),
+        amount(outcome.before, unit, decimals=2 if unit is None else 1),
+        amount(outcome.after, unit, decimals=2 if unit is None else 1),
+        amount(outcome.change, unit),
+        shown_range(outcome),
+        in_100(outcome.odds_better),
+    )
+
+
+def _print_sheet(answer: Answer, sheet: Path, paper: Literal["a4", "us-letter"]) -> None:
+    from leadfoot.reports.sheet import print_sheet
+
+    pdf = print_sheet(answer, student=None, held_on=None, change=None, invented=False, paper=paper)
+    try:
+        sheet.write_bytes(pdf)
+    except OSError as error:
+        raise InputError(
+            f"Sheet {str(sheet)!r} can't be written: {error.strerror}.", fix="Choose another place."
+        ) from error
+
+
+def _row_blocks(choice: Choice) -> tuple[RowBlock, ...]:
+    """Blocks by row ranges; both sides or neither."""
+    if (choice.before_rows is None) != (choice.after_rows is None):
+        raise typer.BadParameter("give both --before-rows and --after-rows, or neither")
+    if choice.before_rows is None or choice.after_rows is None:
+        return ()
+    return (
+        *_ranges(choice.before_rows, choice.before or "before", "--before-rows"),
+        *_ranges(choice.after_rows, choice.after or "after", "--after-rows"),
+    )
+
+
+def _ranges(text: str, label: str, option: str) -> tuple[RowBlock, ...]:
+    """Ranges such as ``2-9`` or ``2-6,12-16``."""
+    blocks = []
+    for part in text.split(","):
+        found = re.fullmatch(r"\s*(\d{1,9})\s*(?:[-–:]\s*(\d{1,9}))?\s*", part)
+        first, last = (int(found[1]), int(found[2] or found[1])) if found else (0, 0)
+        if not 1 <= first <= last:
+            raise typer.BadParameter(
+                f"{part.strip()!r} is no range of rows; write 2-9", param_hint=option
+            )
+        blocks.append(RowBlock(label=label, first_row=first, last_row=last))
+    return tuple(blocks)
+
+
+def _question(reading: TableReading, choice: Choice, row_blocks: tuple[RowBlock, ...]) -> Question:
+    labels = [label for label in reading.shots.blocks if label is not None]
+    before = row_blocks[0].label if row_blocks else choice.before
+    after = row_blocks[-1].label if row_blocks else choice.after
+    return Question(
+        table=reading.shots,
+        roles=roles_for(labels, before=before, after=after),
+        club=choice.club,
+        problems=reading.problems,
+    )

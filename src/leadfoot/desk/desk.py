@@ -1,0 +1,15 @@
+"""The desk itself: the book, the printer and the clock that every deed needs."""
+
+from dataclasses import dataclass
+
+from leadfoot.desk.ports import Book, Clock, Printer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Desk:
+    """What stands on the desk; ``version`` is that of the program, kept with each answer."""
+
+    book: Book
+    clock: Clock
+    printer: Printer
+    version: str

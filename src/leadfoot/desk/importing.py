@@ -1,0 +1,136 @@
+"""Bringing a table of shots into a lesson: keep the file, look, confirm."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.records import NewShot, RawFile, Role
+from leadfoot.desk.roles import guess_roles
+from leadfoot.errors import InputError
+from leadfoot.shots.columns import ColumnMapping
+from leadfoot.shots.read import RowBlock, TableReading, read_table
+from leadfoot.shots.shot import Problem, ShotTable
+
+ONE_BLOCK = "all balls"
+"""Label of the one block of a table that names none."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """A file as understood, before anything of it is in the lesson."""
+
+    raw_file: RawFile
+    reading: TableReading
+    roles: Mapping[str, Role]
+    """Guessed for each block label; the coach confirms."""
+    from_saved: bool
+    """True where a mapping saved for this very header was applied."""
+    mapping_json: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportReport:
+    """What an import did."""
+
+    n_added: int
+    n_already: int
+    """Shots of this file that were in the lesson before."""
+    problems: tuple[Problem, ...]
+
+
+def receive(desk: Desk, lesson_id: int, *, name: str, data: bytes) -> RawFile:
+    """Keep a file as it came, before anyone tries to understand it."""
+    return desk.book.keep_file(lesson_id, name=name, data=data, at=desk.clock())
+
+
+def look(
+    desk: Desk,
+    raw_file_id: int,
+    *,
+    mapping_json: str | None = None,
+    row_blocks: Sequence[RowBlock] = (),
+) -> Look:
+    """Read a kept file: by the mapping given, else by the one saved for its header, else by guess.
+
+    Raises
+    ------
+    InputError
+        If the file is not a table of shots; it stays in the book all the same.
+    """
+    raw_file, data = desk.book.raw_file(raw_file_id)
+    hand = desk.book.student(desk.book.lesson(raw_file.lesson_id).student_id).hand
+    mapping = ColumnMapping.from_json(mapping_json) if mapping_json is not None else None
+    reading = read_table(
+        data, name=raw_file.name, mapping=mapping, hand=hand, row_blocks=row_blocks
+    )
+    saved = desk.book.mapping(reading.header_key) if mapping is None else None
+    if saved is not None:
+        reading = read_table(
+            data,
+            name=raw_file.name,
+            mapping=ColumnMapping.from_json(saved),
+            hand=hand,
+            row_blocks=row_blocks,
+        )
+    return Look(
+        raw_file=raw_file,
+        reading=reading,
+        roles=guess_roles(block_labels(reading.shots)),
+        from_saved=saved is not None,
+        mapping_json=reading.mapping().to_json(),
+    )
+
+
+def confirm(
+    desk: Desk,
+    raw_file_id: int,
+    *,
+    mapping_json: str,
+    roles: Mapping[str, Role],
+    row_blocks: Sequence[RowBlock] = (),
+) -> ImportReport:
+    """Import a file as the coach confirmed it, and remember how its columns were understood.
+
+    Importing the same file into the same lesson twice adds nothing.
+
+    Raises
+    ------
+    InputError
+        If no column holds a quantity, or the file has no shots.
+    """
+    seen = look(desk, raw_file_id, mapping_json=mapping_json, row_blocks=row_blocks)
+    shots = seen.reading.shots
+    if not len(shots):
+        raise InputError(
+            f"No shots were found in {seen.raw_file.name!r}.",
+            fix="Say which columns hold which quantities, or choose another file.",
+        )
+    blocks = [
+        (label, roles.get(label, seen.roles.get(label, "other")), run)
+        for label, run in _runs(shots)
+    ]
+    before = len(desk.book.shots(seen.raw_file.lesson_id))
+    desk.book.import_shots(raw_file_id, blocks, at=desk.clock())
+    n_added = len(desk.book.shots(seen.raw_file.lesson_id)) - before
+    desk.book.save_mapping(seen.reading.header_key, mapping_json, at=desk.clock())
+    return ImportReport(
+        n_added=n_added, n_already=len(shots) - n_added, problems=seen.reading.problems
+    )
+
+
+def block_labels(shots: ShotTable) -> list[str]:
+    """Label of every shot's block; a table that names no block is one block."""
+    return [label if label is not None else ONE_BLOCK for label in shots.blocks]
+
+
+def _runs(shots: ShotTable) -> list[tuple[str, list[NewShot]]]:
+    """Consecutive shots with one label, in hitting order.
+
+    A label that comes back (A-B-A) is a block of its own each time: the order of the balls is kept.
+    """
+    runs: list[tuple[str, list[NewShot]]] = []
+    for label, shot in zip(block_labels(shots), shots, strict=True):
+        if not runs or runs[-1][0] != label:
+            runs.append((label, []))
+        runs[-1][1].append(NewShot(club=shot.club, values=shot.values, row=shot.row))
+    return runs

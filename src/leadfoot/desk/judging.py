@@ -1,0 +1,280 @@
+"""From a table of shots with its blocks to the answer: longer, straighter, both, or cannot tell."""
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leadfoot.desk.answer import (
+    Answer,
+    AnswerBlock,
+    AnswerClaim,
+    AnswerOutcome,
+    Basis,
+    Pattern,
+)
+from leadfoot.desk.records import Role
+from leadfoot.desk.same_air import Landing, landing
+from leadfoot.desk.sides import Question, Sides, choose_sides
+from leadfoot.desk.wording import outcome_name, sentence
+from leadfoot.evidence.judge import judge
+from leadfoot.evidence.judgement import Claim, Judgement, LessonShots, Outcome, Track
+from leadfoot.evidence.usual import usual_spread
+from leadfoot.quantities import glossary
+from leadfoot.shots.club import club_class
+from leadfoot.shots.shot import Problem, ShotTable
+from leadfoot.units import si_into, unit_named
+
+_SIDE: Mapping[Role, str] = {"before": "before", "with_change": "after", "other": "other"}
+_DISTANCE = ("carry", "ball_speed", "club_speed")
+_DIRECTION = ("offline", "launch_direction", "face_angle", "face_to_path", "club_path")
+
+
+def answer_for(question: Question) -> Answer:
+    """Judge one change from one table of shots.
+
+    Parameters
+    ----------
+    question
+        The shots, their blocks and what is known of the student.
+
+    Returns
+    -------
+    Answer
+        In the units of the table; where too few shots speak, the answer says so.
+
+    Raises
+    ------
+    InputError
+        If no shot is "before" or none is "with the change", or the club asked for was not hit.
+    """
+    table = question.table
+    sides = choose_sides(question)
+    lands = landing(table, sides.judged)
+    basis = {"carry": lands.carry_basis, "offline": lands.offline_basis}
+    lesson = _lesson(question, sides, lands)
+    judgement = judge(lesson)
+    units = {key: _unit_of(key, table, basis) for key in glossary()}
+    outcomes = tuple(_shown(outcome, units, basis) for outcome in judgement.outcomes)
+    headline = _headline(outcomes, lesson, judgement)
+    bias = _shown(judgement.bias, units, basis) if judgement.bias else None
+    spread = _shown(judgement.spread, units, basis) if judgement.spread else None
+    return Answer(
+        before_label=_label_of("before", question),
+        after_label=_label_of("with_change", question),
+        club=sides.club,
+        blocks=_blocks(question, sides),
+        outcomes=outcomes,
+        longer=_claim(judgement.longer),
+        bias=bias,
+        spread=spread,
+        straighter=_claim(judgement.straighter),
+        both=_claim(judgement.both),
+        mishits=_shown(judgement.mishits, units, basis) if judgement.mishits else None,
+        odds_wilder=judgement.odds_wilder,
+        odds_more_mishits=judgement.odds_more_mishits,
+        decision=judgement.decision,
+        n_more=judgement.n_more,
+        chance_more_tells=judgement.chance_more_tells,
+        headline=headline,
+        sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
+        notes=_notes(question, lands, lesson),
+        problems=(*question.problems, *_club_problems(sides)),
+        pattern=_pattern(table, sides, lands, units),
+    )
+
+
+def _lesson(question: Question, sides: Sides, lands: Landing) -> LessonShots:
+    """Turn the judged shots into tracks for the evidence engine."""
+    chosen = sides.judged
+    values_of = {
+        key: question.table.si(key)[chosen]
+        for key, quantity in glossary().items()
+        if quantity.better != "none"
+    }
+    values_of["carry"] = lands.carry_m[chosen]
+    values_of["offline"] = lands.offline_m[chosen]
+    changed = sides.with_change[chosen]
+    tracks = {
+        key: _track(key, values, question, sides.club)
+        for key, values in values_of.items()
+        if np.isfinite(values[changed]).any() and np.isfinite(values[~changed]).any()
+    }
+    return LessonShots(
+        with_change=changed,
+        ball_number=np.flatnonzero(chosen).astype(np.float64),
+        tracks=tracks,
+        declared_distance=next((key for key in _DISTANCE if key in tracks), None),
+        declared_direction=next((key for key in _DIRECTION if key in tracks), None),
+    )
+
+
+def _track(key: str, values: NDArray[np.float64], question: Question, club: str | None) -> Track:
+    usual = question.usual.get(key)
+    if usual is None:
+        usual = usual_spread(key, club_class(club), float(np.nanmedian(values)))
+    return Track(
+        quantity=key,
+        values=values,
+        aim="more" if glossary()[key].better == "more" else "nearer_zero",
+        usual=usual,
+    )
+
+
+def _unit_of(key: str, table: ShotTable, basis: Mapping[str, Basis]) -> str | None:
+    """The unit of the table where it has the quantity, else that of its kin, else the usual one."""
+    found = table.readings.get(key)
+    if found is not None and basis.get(key, "measured") == "measured":
+        return found.unit
+    usual = glossary()[key].unit
+    if glossary()[key].dimension == "length":
+        for kin in ("carry", "total", "offline"):
+            if kin in table.readings and table.readings[kin].unit in {"yd", "m", "ft"}:
+                return table.readings[kin].unit
+    return usual
+
+
+def _shown(
+    outcome: Outcome, units: Mapping[str, str | None], basis: Mapping[str, Basis]
+) -> AnswerOutcome:
+    unit = units.get(outcome.quantity) if outcome.kind != "mishits" else None
+
+    def people(value: float) -> float:
+        return si_into(value, unit)
+
+    return AnswerOutcome(
+        quantity="mishits" if outcome.kind == "mishits" else outcome.quantity,
+        kind=outcome.kind,
+        name=outcome_name(outcome.quantity, outcome.kind),
+        unit=unit,
+        basis=basis.get(outcome.quantity, "measured"),
+        before=people(outcome.before),
+        after=people(outcome.after),
+        change=people(outcome.change),
+        low=people(outcome.low),
+        high=people(outcome.high),
+        odds_better=outcome.odds_better,
+        verdict=outcome.verdict,
+        n_before=outcome.n_before,
+        n_after=outcome.n_after,
+    )
+
+
+def _claim(claim: Claim) -> AnswerClaim:
+    return AnswerClaim(verdict=claim.verdict, odds=claim.odds)
+
+
+def _headline(
+    outcomes: tuple[AnswerOutcome, ...], lesson: LessonShots, judgement: Judgement
+) -> AnswerOutcome | None:
+    """The distance outcome to speak of: the declared one, or the one that carries the claim."""
+    levels = {outcome.quantity: outcome for outcome in outcomes if outcome.kind == "level"}
+    declared = levels.get(lesson.declared_distance or "")
+    if judgement.longer.verdict == "yes" and (declared is None or declared.verdict != "yes"):
+        shown = [levels[key] for key in _DISTANCE if key in levels and levels[key].verdict == "yes"]
+        return shown[0] if shown else declared
+    return declared
+
+
+def _label_of(role: Role, question: Question) -> str:
+    """The labels of one side, in the order in which they were hit."""
+    labels = dict.fromkeys(
+        label
+        for label in question.table.blocks
+        if label is not None and question.roles.get(label) == role
+    )
+    return " + ".join(labels)
+
+
+def _blocks(question: Question, sides: Sides) -> tuple[AnswerBlock, ...]:
+    table = question.table
+    labels = dict.fromkeys(label for label in table.blocks if label is not None)
+    blocks = []
+    for label in labels:
+        inside = np.array([name == label for name in table.blocks], dtype=bool)
+        role = question.roles.get(label, "other")
+        counted = inside & sides.judged if role != "other" else inside
+        clubs = {sides.clubs[i] for i in np.flatnonzero(inside)}
+        blocks.append(
+            AnswerBlock(
+                label=label,
+                club=sides.club if role != "other" else (clubs.pop() if len(clubs) == 1 else None),
+                role=_SIDE[role],  # type: ignore[arg-type]
+                n_shots=int(counted.sum()),
+                n_left_out=int(inside.sum() - counted.sum()),
+            )
+        )
+    return tuple(blocks)
+
+
+def _club_problems(sides: Sides) -> tuple[Problem, ...]:
+    return tuple(
+        Problem(
+            row=None,
+            column="club",
+            text=name,
+            reason=f"{n} balls with this club were not judged together with "
+            f"{sides.club or 'the balls without a club'}; name the club to judge it.",
+        )
+        for name, n in sides.other_clubs.items()
+    )
+
+
+def _notes(question: Question, lands: Landing, lesson: LessonShots) -> tuple[str, ...]:
+    notes = []
+    computed = [
+        name
+        for name, basis, values in (
+            ("carry", lands.carry_basis, lands.carry_m),
+            ("offline", lands.offline_basis, lands.offline_m),
+        )
+        if basis == "modelled" and np.isfinite(values).any()
+    ]
+    if computed:
+        notes.append(
+            f"{' and '.join(computed).capitalize()} computed by the flight model in still "
+            "standard air from ball speed, launch and spin: not measured for every ball."
+        )
+    new = [key for key in lesson.tracks if key not in question.usual]
+    if new:
+        notes.append(
+            "The usual spread from ball to ball is assumed from players in general"
+            + ("" if len(new) == len(lesson.tracks) else f" for {_names(new)}")
+            + ", not yet learnt from this student."
+        )
+    notes.extend(
+        f"Left out, ball {index + 1}: {reason}."
+        for index, reason in sorted(question.left_out.items())
+    )
+    return tuple(notes)
+
+
+def _names(keys: list[str]) -> str:
+    return ", ".join(glossary()[key].name for key in keys)
+
+
+def _pattern(
+    table: ShotTable, sides: Sides, lands: Landing, units: Mapping[str, str | None]
+) -> Pattern:
+    chosen = sides.judged
+    length = units["carry"] or "yd"
+    speed_key = "club_speed" if np.isfinite(table.si("club_speed")[chosen]).any() else "ball_speed"
+    speed_unit = units[speed_key] or "mph"
+    return Pattern(
+        rows=table.rows[chosen],
+        with_change=sides.with_change[chosen],
+        offline=_in_unit(lands.offline_m[chosen], length),
+        carry=_in_unit(lands.carry_m[chosen], length),
+        unit=length,
+        carry_basis=lands.carry_basis,
+        offline_basis=lands.offline_basis,
+        speed=_in_unit(table.si(speed_key)[chosen], speed_unit),
+        speed_unit=speed_unit,
+        speed_name=glossary()[speed_key].name,
+    )
+
+
+def _in_unit(values_si: NDArray[np.float64], symbol: str) -> NDArray[np.float64]:
+    unit = unit_named(symbol)
+    result: NDArray[np.float64] = (values_si - unit.si_offset) / unit.si_per_unit
+    return result

@@ -1,0 +1,286 @@
+"""A lesson as it goes on: balls typed in, left out, taken back, judged, printed."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+import numpy as np
+
+from leadfoot.desk.answer import Answer
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.history import usual_spreads
+from leadfoot.desk.judging import answer_for
+from leadfoot.desk.records import (
+    Block,
+    Hand,
+    Lesson,
+    NewShot,
+    RawFile,
+    Role,
+    StoredShot,
+    Student,
+)
+from leadfoot.desk.sides import Question
+from leadfoot.desk.typing_in import read_line
+from leadfoot.errors import InputError
+from leadfoot.shots.shot import Readings, ShotTable
+from leadfoot.units import UNITS
+
+LEAVE_OUT_REASONS = (
+    "the ball was not struck in earnest",
+    "the instrument misread it",
+    "something disturbed the swing",
+)
+"""Reasons offered for leaving a shot out. A mishit is none: mishits count."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LessonView:
+    """Everything the page of one lesson shows."""
+
+    student: Student
+    lesson: Lesson
+    blocks: tuple[Block, ...]
+    shots: tuple[StoredShot, ...]
+    files: tuple[RawFile, ...]
+    answer: Answer | None
+    """None until there are shots before and with the change."""
+    waiting_for: str
+    """What is still needed for an answer, in words; empty once there is one."""
+
+
+def add_student(
+    desk: Desk, *, name: str, hand: Hand, goals: str = "", cautions: str = ""
+) -> Student:
+    """Put a new student into the book.
+
+    Raises
+    ------
+    InputError
+        If the name is empty.
+    """
+    if not name.strip():
+        raise InputError("The student has no name.", fix="Type a name.")
+    return desk.book.add_student(
+        name=name.strip(),
+        hand=hand,
+        goals=goals.strip(),
+        cautions=cautions.strip(),
+        invented=False,
+        at=desk.clock(),
+    )
+
+
+def add_lesson(
+    desk: Desk, student_id: int, *, title: str = "", change: str = "", club: str | None = None
+) -> Lesson:
+    """Begin a lesson today; its blocks come with the first balls."""
+    return desk.book.add_lesson(
+        student_id=student_id,
+        held_on=desk.clock().date(),
+        title=title.strip() or "Lesson",
+        change=change.strip(),
+        club=(club or "").strip() or None,
+    )
+
+
+def type_shot(desk: Desk, block_id: int, line: str, fields: Sequence[str]) -> StoredShot:
+    """Put one ball into a block from a typed line such as ``94 165 2R``.
+
+    Parameters
+    ----------
+    desk
+        Where it is written.
+    block_id
+        The block that is being hit.
+    line
+        Values in the order of `fields`, separated by blanks.
+    fields
+        Quantity keys, each with a unit after a colon where it is not the usual one:
+        ``("club_speed", "carry:m", "offline")``.
+
+    Raises
+    ------
+    InputError
+        If a value can't be read; nothing is written then.
+    """
+    block = desk.book.block(block_id)
+    lesson = desk.book.lesson(block.lesson_id)
+    hand = desk.book.student(lesson.student_id).hand
+    shot = NewShot(club=lesson.club, values=read_line(line, fields, hand=hand))
+    return desk.book.add_shot(block_id, shot, at=desk.clock())
+
+
+def leave_out(desk: Desk, shot_id: int, reason: str) -> StoredShot:
+    """Leave a shot out of the judging, with the reason that every page will show.
+
+    Raises
+    ------
+    InputError
+        If no reason is given.
+    """
+    if not reason.strip():
+        raise InputError(
+            "A shot can't be left out without a reason.", fix="Choose a reason, or type one."
+        )
+    return desk.book.leave_out(shot_id, reason=reason.strip())
+
+
+def take_back(desk: Desk, shot_id: int) -> StoredShot:
+    """Let a shot that was left out count again."""
+    return desk.book.take_back(shot_id)
+
+
+def add_block(desk: Desk, lesson_id: int, *, label: str, role: Role) -> Block:
+    """Begin a new block.
+
+    Raises
+    ------
+    InputError
+        If the label is empty.
+    """
+    if not label.strip():
+        raise InputError("The block has no name.", fix="Type one, such as: before.")
+    return desk.book.add_block(lesson_id, label=label.strip(), role=role)
+
+
+def block_for(desk: Desk, lesson_id: int, role: Role) -> Block:
+    """The block that a ball hit now belongs to: the running one, or a new one for another role.
+
+    Going back to "before" after balls with the change begins a block of its own, so that the
+    order in which the balls were hit is kept.
+    """
+    blocks = desk.book.blocks(lesson_id)
+    if blocks and blocks[-1].role == role:
+        return blocks[-1]
+    label = {"before": "before", "with_change": "with the change", "other": "other"}[role]
+    return desk.book.add_block(lesson_id, label=label, role=role)
+
+
+def set_role(desk: Desk, block_id: int, role: Role) -> Block:
+    """Say what a block is: before the change, with it, or neither."""
+    block = desk.book.block(block_id)
+    return desk.book.change_block(block_id, label=block.label, role=role)
+
+
+def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
+    """Gather a lesson and judge it as it stands; reading only, nothing is written."""
+    book = desk.book
+    lesson = book.lesson(lesson_id)
+    blocks, shots = book.blocks(lesson_id), book.shots(lesson_id)
+    answer, waiting_for = _answer(desk, lesson, blocks, shots)
+    return LessonView(
+        student=book.student(lesson.student_id),
+        lesson=lesson,
+        blocks=blocks,
+        shots=shots,
+        files=book.raw_files(lesson_id),
+        answer=answer,
+        waiting_for=waiting_for,
+    )
+
+
+def judge_lesson(desk: Desk, lesson_id: int) -> Answer | None:
+    """Judge a lesson and keep the answer in the book, unless it is the one kept last.
+
+    Returns
+    -------
+    Answer or None
+        None while there are no shots to compare.
+    """
+    answer = lesson_view(desk, lesson_id).answer
+    if answer is None:
+        return None
+    text = json.dumps(answer.as_json(), sort_keys=True, allow_nan=False)
+    kept = desk.book.judgements(lesson_id)
+    if not kept or (kept[-1].answer_json, kept[-1].version) != (text, desk.version):
+        desk.book.save_judgement(lesson_id, answer_json=text, version=desk.version, at=desk.clock())
+    return answer
+
+
+def sheet(desk: Desk, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4") -> bytes:
+    """Print the student's sheet of a lesson, and keep the answer that stands on it.
+
+    Raises
+    ------
+    InputError
+        If there is no answer to print yet.
+    """
+    view = lesson_view(desk, lesson_id)
+    answer = judge_lesson(desk, lesson_id)
+    if answer is None:
+        raise InputError("There is nothing to print yet.", fix=view.waiting_for)
+    return desk.printer(
+        answer,
+        student=view.student.name,
+        held_on=view.lesson.held_on,
+        change=view.lesson.change or None,
+        invented=view.student.invented,
+        paper=paper,
+    )
+
+
+def table_of(shots: Sequence[StoredShot], blocks: Sequence[Block]) -> ShotTable:
+    """The shots of a lesson as one table in hitting order; rows are their places in the lesson.
+
+    A quantity that came in two units (typed in yards, a file in metres) is brought to the unit of
+    its first shot.
+    """
+    label_of = block_names(blocks)
+    keys = dict.fromkeys(key for shot in shots for key in shot.values)
+    return ShotTable(
+        rows=np.array([shot.place for shot in shots], dtype=np.int64),
+        blocks=tuple(label_of[shot.block_id] for shot in shots),
+        clubs=tuple(shot.club for shot in shots),
+        readings=MappingProxyType({key: _column(shots, key) for key in keys}),
+    )
+
+
+def block_names(blocks: Sequence[Block]) -> Mapping[int, str]:
+    """Name of each block by id; one label with two roles is told apart by the blocks' places."""
+    roles: dict[str, set[Role]] = {}
+    for block in blocks:
+        roles.setdefault(block.label, set()).add(block.role)
+    return {
+        block.id: block.label
+        if len(roles[block.label]) == 1
+        else f"{block.label} (block {block.place})"
+        for block in blocks
+    }
+
+
+def _column(shots: Sequence[StoredShot], key: str) -> Readings:
+    unit = next(shot.values[key].unit for shot in shots if key in shot.values)
+    values = np.full(len(shots), np.nan)
+    for index, shot in enumerate(shots):
+        reading = shot.values.get(key)
+        if reading is None:
+            continue
+        same = reading.unit == unit or unit is None
+        values[index] = reading.value if same else reading.si / UNITS[unit or ""].si_per_unit
+    return Readings(values=values, unit=unit)
+
+
+def _answer(
+    desk: Desk, lesson: Lesson, blocks: Sequence[Block], shots: Sequence[StoredShot]
+) -> tuple[Answer | None, str]:
+    role_of = {block.id: block.role for block in blocks}
+    sides = {role_of[shot.block_id] for shot in shots if shot.left_out_reason is None}
+    if "before" not in sides:
+        return None, "Hit some balls as usual first: they are what the change is compared with."
+    if "with_change" not in sides:
+        return None, "Now hit some balls with the change."
+    names = block_names(blocks)
+    question = Question(
+        table=table_of(shots, blocks),
+        roles={names[block.id]: block.role for block in blocks},
+        left_out={
+            index: shot.left_out_reason
+            for index, shot in enumerate(shots)
+            if shot.left_out_reason is not None
+        },
+        usual=usual_spreads(desk, lesson),
+    )
+    return answer_for(question), ""

@@ -1,0 +1,220 @@
+"""The sentence a student understands, and the words and figures beside it."""
+
+from collections.abc import Sequence
+
+from leadfoot.desk.answer import AnswerOutcome
+from leadfoot.evidence.judgement import Judgement
+from leadfoot.quantities import glossary
+
+_SHOWN_UNIT = {"deg": "°", None: ""}
+_WORDS_MORE = {
+    "club_speed": ("faster", "slower"),
+    "ball_speed": ("more ball speed", "less ball speed"),
+}
+_NO_WILDER_BELOW = 0.20
+"""Chance of "wilder" under which the sentence says "no wilder" (our own choice, no source)."""
+
+
+def in_100(odds: float) -> str:
+    """Odds as a student hears them; never 0 or 100, since a handful of shots proves nothing.
+
+    Examples
+    --------
+    >>> in_100(0.974), in_100(0.9999)
+    ('97 in 100', 'over 99 in 100')
+    """
+    if odds > 0.99:
+        return "over 99 in 100"
+    if odds < 0.01:
+        return "under 1 in 100"
+    return f"{round(odds * 100)} in 100"
+
+
+def amount(value: float, unit: str | None, *, decimals: int | None = None) -> str:
+    """A number with its unit, as people say it.
+
+    Examples
+    --------
+    >>> amount(5.13, "mph"), amount(1.26, "deg"), amount(0.031, None)
+    ('5 mph', '1.3°', '0.03')
+    """
+    places = decimals_for(value, unit) if decimals is None else decimals
+    text = f"{value:.{places}f}".replace("-", "−")
+    if text.strip("−0.") == "":
+        text = text.lstrip("−")
+    shown = _SHOWN_UNIT.get(unit, f" {unit}")
+    return f"{text}{shown}"
+
+
+def decimals_for(value: float, unit: str | None) -> int:
+    """How many decimals a change of this size deserves: never finer than a coach can use.
+
+    Examples
+    --------
+    >>> decimals_for(12.3, "yd"), decimals_for(0.4, "yd"), decimals_for(0.02, None)
+    (0, 1, 2)
+    """
+    if unit is None:
+        return 2
+    if unit in {"deg", "m/s", "s"}:
+        return 1
+    return 0 if abs(value) >= 2.0 else 1
+
+
+def shown_range(outcome: AnswerOutcome, *, sign: float = 1.0) -> str:
+    """The 90 % range of a change as ``4 to 7``, from the smaller to the larger.
+
+    Examples
+    --------
+    >>> from leadfoot.desk.answer import AnswerOutcome
+    >>> shown_range(AnswerOutcome(quantity="club_speed", kind="level", name="club speed",
+    ...     unit="mph", basis="measured", before=90.0, after=95.1, change=5.1, low=3.8, high=6.7,
+    ...     odds_better=0.99, verdict="yes", n_before=10, n_after=12))
+    '4 to 7'
+    """
+    low, high = sorted((sign * outcome.low, sign * outcome.high))
+    places = decimals_for(outcome.change, outcome.unit)
+    return f"{amount(low, None, decimals=places)} to {amount(high, None, decimals=places)}"
+
+
+def longer_words(outcome: AnswerOutcome) -> str:
+    """Such as ``about 5 mph faster (4 to 7)``."""
+    up, down = _WORDS_MORE.get(outcome.quantity, ("longer", "shorter"))
+    if outcome.quantity == "smash_factor":
+        up, down = "better in smash factor", "worse in smash factor"
+    gained = outcome.change >= 0
+    sign = 1.0 if gained else -1.0
+    size = amount(abs(outcome.change), outcome.unit)
+    return f"about {size} {up if gained else down} ({shown_range(outcome, sign=sign)})"
+
+
+def bias_words(outcome: AnswerOutcome) -> str:
+    """Such as ``6 yd nearer the line on average``."""
+    gained = abs(outcome.before) - abs(outcome.after)
+    size = amount(abs(gained), outcome.unit)
+    return (
+        f"about {size} {'nearer the line' if gained >= 0 else 'further from the line'} on average"
+    )
+
+
+def spread_words(outcome: AnswerOutcome) -> str:
+    """Such as ``a pattern about 20 % narrower``."""
+    share = outcome.change / outcome.before if outcome.before else 0.0
+    return f"a pattern about {abs(share) * 100:.0f} % {'narrower' if share < 0 else 'wider'}"
+
+
+def side_of_target(value: float, unit: str | None) -> str:
+    """A signed direction in words.
+
+    Examples
+    --------
+    >>> side_of_target(-4.2, "yd"), side_of_target(0.01, "deg")
+    ('4 yd left', 'on the line')
+    """
+    size = amount(abs(value), unit)
+    if float(size.split()[0].rstrip("°").replace("−", "-")) == 0.0:
+        return "on the line"
+    return f"{size} {'right' if value > 0 else 'left'}"
+
+
+def outcome_name(quantity: str, kind: str) -> str:
+    """What an outcome is called on pages and sheets.
+
+    Examples
+    --------
+    >>> outcome_name("offline", "spread")
+    'offline, spread'
+    """
+    if kind == "mishits":
+        return "mishits"
+    name = glossary()[quantity].name
+    return {"level": name, "bias": f"{name}, average", "spread": f"{name}, spread"}[kind]
+
+
+def sentence(
+    judgement: Judgement,
+    *,
+    headline: AnswerOutcome | None,
+    bias: AnswerOutcome | None,
+    spread: AnswerOutcome | None,
+) -> str:
+    """Say the whole answer in one or two sentences."""
+    if judgement.decision == "keep":
+        return f"Keep it: {_keep_words(judgement, headline, bias, spread)}."
+    if judgement.decision == "drop":
+        return _drop_sentence(judgement, headline)
+    return _more_sentence(judgement, headline)
+
+
+def _keep_words(
+    judgement: Judgement,
+    headline: AnswerOutcome | None,
+    bias: AnswerOutcome | None,
+    spread: AnswerOutcome | None,
+) -> str:
+    parts: list[str] = []
+    if judgement.longer.verdict == "yes" and headline is not None:
+        parts.append(longer_words(headline))
+    if judgement.straighter.verdict == "yes":
+        parts.append(_straighter_words(bias, spread))
+    elif judgement.odds_wilder is not None and judgement.odds_wilder < _NO_WILDER_BELOW:
+        parts.append("no wilder")
+    if judgement.straighter.verdict == "yes" and judgement.longer.verdict == "no":
+        parts.append("no longer than before")
+    tail = _wilder_tail(judgement)
+    return f"{_joined(parts)}{tail}"
+
+
+def _wilder_tail(judgement: Judgement) -> str:
+    unsure = (
+        judgement.straighter.verdict != "yes"
+        and judgement.odds_wilder is not None
+        and judgement.odds_wilder >= _NO_WILDER_BELOW
+    )
+    return "; whether it is straighter or wilder, these shots cannot tell" if unsure else ""
+
+
+def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) -> str:
+    parts = []
+    if bias is not None and bias.verdict == "yes":
+        parts.append(bias_words(bias))
+    if spread is not None and spread.verdict == "yes":
+        parts.append(spread_words(spread))
+    return f"straighter, {_joined(parts)}" if parts else "straighter"
+
+
+def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
+    reasons = judgement.reasons
+    if "shorter" in reasons and headline is not None:
+        return f"Let it go: {longer_words(headline)}."
+    if "wilder" in reasons:
+        return "Let it go: the balls fly wilder with it."
+    if "more_mishits" in reasons:
+        return "Let it go: more balls are mishit with it."
+    size = f" ({longer_words(headline)})" if headline is not None else ""
+    return f"Let it go: no gain worth having shows{size}."
+
+
+def _more_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
+    caveat = ""
+    if judgement.longer.verdict == "yes" and headline is not None:
+        trouble = (
+            "more balls look mishit" if "more_mishits" in judgement.reasons else "it looks wilder"
+        )
+        caveat = f" {longer_words(headline)[0].upper()}{longer_words(headline)[1:]}, but {trouble}."
+    elif headline is not None and "too_early" not in judgement.reasons:
+        caveat = f" So far {longer_words(headline)}, odds {in_100(headline.odds_better)}."
+    return f"Cannot tell yet.{caveat} {_more_balls(judgement)}"
+
+
+def _more_balls(judgement: Judgement) -> str:
+    if judgement.n_more is None:
+        return "A few more balls are not likely to settle it today."
+    balls = "ball" if judgement.n_more == 1 else "balls"
+    return f"Hit about {judgement.n_more} more {balls} with the change."
+
+
+def _joined(parts: Sequence[str]) -> str:
+    if len(parts) < 2:
+        return "".join(parts)
+    return f"{', '.join(parts[:-1])}, and {parts[-1]}"
