@@ -57,7 +57,7 @@ def _units() -> Mapping[str, Unit]:
         ("degF", "temperature", 5.0 / 9.0, 273.15 - 32.0 * 5.0 / 9.0, "°f f fahrenheit"),
         ("Pa", "pressure", 1.0, 0.0, "pascal"),
         ("hPa", "pressure", 100.0, 0.0, "mbar millibar"),
-        ("inHg", "pressure", 3386.389, 0.0, "inhg"),
+        ("inHg", "pressure", 3386.389, 0.0, "in.hg"),
         ("%", "share", 0.01, 0.0, "percent pct"),
     ]
     return MappingProxyType(
