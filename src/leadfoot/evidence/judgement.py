@@ -1,4 +1,4 @@
-"""The records that go into a judgement and come out of it: arrays of shots in, odds and a decision out.
+"""The records of a judgement: arrays of shots go in, odds and a decision come out.
 
 Everything is in SI. Numbers shown to people are made on the floors above.
 """

@@ -1,0 +1,171 @@
+"""The shots as the sums need them: checked, one quantity at a time, missing values left away."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leadfoot.errors import InputError, OutOfRangeError
+from leadfoot.evidence.judgement import LessonShots, Track
+from leadfoot.evidence.noise import Floats
+
+LARGEST_SI = 1e9
+"""No quantity of a golf shot comes near it in SI; keeps every sum inside float64."""
+SMALLEST_SPREAD_SI = 1e-9
+MOST_BALLS = 100_000
+"""Highest ball number in one lesson."""
+
+Order = Literal["once", "and_back", "twice", "alternating"]
+"""How the blocks follow each other: A-B, A-B-A, A-B-A-B, or more changes than that."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Seen:
+    """The balls of one track that have a value.
+
+    Attributes
+    ----------
+    values
+        Shape (n,), SI, finite, in hitting order.
+    with_change
+        Shape (n,).
+    ball_number
+        Shape (n,), increasing.
+    """
+
+    values: Floats
+    with_change: NDArray[np.bool_]
+    ball_number: Floats
+
+    @property
+    def n_after(self) -> int:
+        """Balls with the change."""
+        return int(self.with_change.sum())
+
+    @property
+    def n_before(self) -> int:
+        """Balls without it."""
+        return len(self.with_change) - self.n_after
+
+    @property
+    def fewest(self) -> int:
+        """The smaller of the two numbers of balls."""
+        return min(self.n_before, self.n_after)
+
+
+def check_lesson(lesson: LessonShots) -> None:
+    """Refuse shots that no sum can be made of.
+
+    Raises
+    ------
+    InputError
+        If lengths differ, a value is infinite, the balls are not in hitting order, or a declared
+        quantity is not among the tracks.
+    OutOfRangeError
+        If a number is larger than any shot of golf, or a usual spread is not above zero.
+
+    Examples
+    --------
+    >>> nothing = LessonShots(
+    ...     with_change=np.zeros(0, bool), ball_number=np.zeros(0), tracks={},
+    ...     declared_distance=None, declared_direction=None)
+    >>> check_lesson(nothing)
+    """
+    n = len(lesson.with_change)
+    if lesson.with_change.shape != (n,) or lesson.ball_number.shape != (n,):
+        raise InputError(
+            f"with_change has shape {lesson.with_change.shape} and ball_number "
+            f"{lesson.ball_number.shape}.",
+            fix="Give one entry of each for every ball.",
+        )
+    _check_ball_numbers(lesson.ball_number)
+    for track in lesson.tracks.values():
+        _check_track(track, n)
+    for name, aim in (
+        (lesson.declared_distance, "more"),
+        (lesson.declared_direction, "nearer_zero"),
+    ):
+        if name is not None and (name not in lesson.tracks or lesson.tracks[name].aim != aim):
+            raise InputError(
+                f"The declared quantity {name!r} is not a track with the aim {aim!r}.",
+                fix="Declare one of the lesson's tracks, or None.",
+            )
+
+
+def _check_ball_numbers(ball_number: Floats) -> None:
+    if not np.isfinite(ball_number).all() or (np.diff(ball_number) <= 0).any():
+        raise InputError(
+            "The ball numbers do not increase from ball to ball.",
+            fix="Give the shots in hitting order, each with its own ball number.",
+        )
+    if len(ball_number) and not (ball_number[0] >= 0 and ball_number[-1] <= MOST_BALLS):
+        raise OutOfRangeError(
+            f"Ball numbers run from {ball_number[0]:g} to {ball_number[-1]:g}; "
+            f"a lesson has 0 to {MOST_BALLS}.",
+            fix="Count the balls of the lesson from 0.",
+        )
+
+
+def _check_track(track: Track, n: int) -> None:
+    if track.values.shape != (n,):
+        raise InputError(
+            f"Track {track.quantity!r} has shape {track.values.shape}; the lesson has {n} balls.",
+            fix="Give one value for every ball, NaN where there is none.",
+        )
+    if np.isinf(track.values).any():
+        raise InputError(
+            f"Track {track.quantity!r} has an infinite value.",
+            fix="Put NaN where a ball has no value.",
+        )
+    if (np.abs(track.values) > LARGEST_SI).any():
+        raise OutOfRangeError(
+            f"Track {track.quantity!r} has a value beyond {LARGEST_SI:g} in SI.",
+            fix="Check the unit of the column, or leave the shot out.",
+        )
+    if not SMALLEST_SPREAD_SI <= track.usual.sd <= LARGEST_SI or track.usual.n_shots < 0:
+        raise OutOfRangeError(
+            f"The usual spread of {track.quantity!r} is {track.usual.sd:g} "
+            f"from {track.usual.n_shots} shots.",
+            fix=f"Give a spread from {SMALLEST_SPREAD_SI:g} to {LARGEST_SI:g} in SI and a number "
+            "of shots of 0 or more.",
+        )
+
+
+def seen(lesson: LessonShots, track: Track) -> Seen:
+    """The balls of one track that have a value.
+
+    Examples
+    --------
+    >>> from leadfoot.evidence.judgement import UsualSpread
+    >>> carry = Track(quantity="carry", values=np.array([200.0, np.nan]), aim="more",
+    ...               usual=UsualSpread(sd=7.0))
+    >>> lesson = LessonShots(with_change=np.array([False, True]), ball_number=np.arange(2.0),
+    ...     tracks={"carry": carry}, declared_distance="carry", declared_direction=None)
+    >>> seen(lesson, carry).n_after
+    0
+    """
+    has_value = np.isfinite(track.values)
+    return Seen(
+        values=track.values[has_value].astype(np.float64),
+        with_change=lesson.with_change[has_value].astype(np.bool_),
+        ball_number=lesson.ball_number[has_value].astype(np.float64),
+    )
+
+
+def order_of_blocks(with_change: NDArray[np.bool_]) -> Order:
+    """Recognise the design from the balls.
+
+    Parameters
+    ----------
+    with_change
+        Shape (n,), in hitting order. Which of the two came first makes no difference.
+
+    Examples
+    --------
+    >>> order_of_blocks(np.array([False, False, True, True, False]))
+    'and_back'
+    """
+    n_switches = int((with_change[1:] != with_change[:-1]).sum())
+    orders: tuple[Order, ...] = ("once", "once", "and_back", "twice")
+    return orders[n_switches] if n_switches < len(orders) else "alternating"

@@ -1,0 +1,134 @@
+"""How many more balls: the chance that the next ones bring an answer.
+
+As balls come in, the posterior mean walks without drift, and its variance falls by as much as the
+walk's grows (a martingale). How fast the variance falls follows from the information of the balls
+planned, drift terms included; so the walk to the thresholds can be drawn before a ball is hit.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from scipy.special import ndtri
+
+from leadfoot.evidence.change import DEFAULT_PRIOR, LevelChange, LevelPrior, design
+from leadfoot.evidence.lesson import Seen
+from leadfoot.evidence.noise import Floats
+from leadfoot.evidence.pattern import PatternChange
+from leadfoot.evidence.usual import BALLS_PER_LOG
+
+N_PATHS = 512
+"""Walks, each with its mirror image: the chance is known to about ±0.015."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """When a verdict falls: all in usual standard deviations and probabilities.
+
+    Attributes
+    ----------
+    worth_sd
+        The change counts if it exceeds this.
+    shown
+        Probability above which it is shown (and, for a loss, below minus this).
+    given_up
+        Probability below which it is given up, from `patience` balls with the change on.
+    fewest, patience
+        Balls with the change below which nothing is shown, or given up.
+    """
+
+    worth_sd: float
+    shown: float
+    given_up: float
+    fewest: int
+    patience: int
+
+
+def chance_of_answer(
+    change: LevelChange,
+    balls: Seen,
+    limits: Limits,
+    *,
+    n_more: int,
+    prior: LevelPrior = DEFAULT_PRIOR,
+) -> Floats:
+    """Chance of a verdict within 1, 2, ... `n_more` further balls with the change, shape (n_more,).
+
+    Examples
+    --------
+    >>> from leadfoot.evidence.change import level_change
+    >>> from leadfoot.evidence.judgement import UsualSpread
+    >>> balls = Seen(values=np.array([44.1, 44.9, 44.4, 44.6, 44.5, 44.9, 45.4, 44.8, 45.2, 45.0]),
+    ...              with_change=np.arange(10) >= 5, ball_number=np.arange(10.0))
+    >>> found = level_change(balls, UsualSpread(sd=0.54, n_shots=80))
+    >>> limits = Limits(worth_sd=0.2, shown=0.97, given_up=0.1, fewest=5, patience=8)
+    >>> chance = chance_of_answer(found, balls, limits, n_more=20)
+    >>> bool(chance[4] < chance[19])
+    True
+    """
+    sds = np.sqrt(_variances_ahead(change, balls, n_more, prior))
+    fall = np.maximum(change.sd**2 - np.concatenate(([change.sd**2], sds**2)), 0.0)
+    walk = change.mean + np.cumsum(np.sqrt(np.diff(fall)) * _steps(n_more), axis=1)
+    n_after = balls.n_after + np.arange(1, n_more + 1)
+    shown = ndtri(limits.shown)
+    allowed = n_after >= limits.fewest
+    longer = ((walk - limits.worth_sd) / sds > shown) & allowed
+    shorter = ((walk + limits.worth_sd) / sds < -shown) & allowed
+    over = ((walk - limits.worth_sd) / sds < ndtri(limits.given_up)) & (n_after >= limits.patience)
+    answered = np.logical_or.accumulate(longer | shorter | over, axis=1)
+    return np.asarray(answered.mean(axis=0), dtype=np.float64)
+
+
+def chance_narrower(pattern: PatternChange, balls: Seen, shown: float, *, n_more: int) -> Floats:
+    """Chance that the pattern is shown to be narrower, or wider, within `n_more` further balls.
+
+    The same walk, for the logarithm of the ratio of the spreads. A ball's information about it is
+    that of a robust standard deviation (`leadfoot.evidence.usual.BALLS_PER_LOG`).
+
+    Examples
+    --------
+    >>> from leadfoot.evidence.judgement import UsualSpread
+    >>> from leadfoot.evidence.pattern import pattern_change
+    >>> balls = Seen(values=np.array([9.0, -14, 3, 11, -7, 2, -1, 1, 3, 0]),
+    ...              with_change=np.arange(10) >= 5, ball_number=np.arange(10.0))
+    >>> found = pattern_change(balls, UsualSpread(sd=8.0, n_shots=80))
+    >>> chance = chance_narrower(found, balls, 0.97, n_more=30)
+    >>> bool(0.0 < chance[9] < chance[29] < 1.0)
+    True
+    """
+    ahead = balls.n_after + np.arange(0.0, n_more + 1.0)
+    told = 1.0 / (BALLS_PER_LOG / balls.n_before + BALLS_PER_LOG / ahead)
+    variance = 1.0 / (1.0 / pattern.log_ratio_sd**2 + told - told[0])
+    sds = np.sqrt(variance[1:])
+    step = np.sqrt(np.maximum(-np.diff(variance), 0.0))
+    walk = pattern.log_ratio_mean + np.cumsum(step * _steps(n_more), axis=1)
+    answered = np.logical_or.accumulate(np.abs(walk) / sds > ndtri(shown), axis=1)
+    return np.asarray(answered.mean(axis=0), dtype=np.float64)
+
+
+def _variances_ahead(change: LevelChange, balls: Seen, n_more: int, prior: LevelPrior) -> Floats:
+    """Posterior variance of the change after each planned ball, falling, shape (n_more,)."""
+    ahead = Seen(
+        values=np.concatenate((balls.values, np.zeros(n_more))),
+        with_change=np.concatenate((balls.with_change, np.ones(n_more, dtype=np.bool_))),
+        ball_number=np.concatenate(
+            (balls.ball_number, balls.ball_number[-1] + np.arange(1.0, n_more + 1.0))
+        ),
+    )
+    terms = design(ahead, prior)
+    n = len(balls.values)
+    flat = np.array([1 / prior.level_sd**2, 0.0, 1 / prior.slope_sd**2, 1 / prior.warm_sd**2])
+    outer = change.information * terms[:, :, None] * terms[:, None, :]
+    now = np.diag(flat) + outer[:n].sum(axis=0)
+    then = now + np.cumsum(outer[n:], axis=0)
+    told_now = 1.0 / np.linalg.inv(now)[1, 1]
+    told_then = 1.0 / np.linalg.inv(then)[:, 1, 1]
+    gain = np.maximum.accumulate(np.maximum(told_then - told_now, 0.0))
+    return np.asarray(1.0 / (1.0 / change.sd**2 + gain), dtype=np.float64)
+
+
+@cache
+def _steps(n_more: int) -> Floats:
+    """Standard normal steps, the same every time, each walk with its mirror image."""
+    half = np.random.default_rng(20_260).standard_normal((N_PATHS, n_more))
+    return np.concatenate((half, -half))

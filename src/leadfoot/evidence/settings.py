@@ -1,0 +1,101 @@
+"""When something counts as shown: every threshold of the judging, with how it was found."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from leadfoot.errors import OutOfRangeError
+from leadfoot.evidence.lesson import Order
+
+TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
+    {"once": 1.0, "and_back": 0.9, "twice": 0.8, "alternating": 0.7}
+)
+"""By how much the allowed doubt shrinks where blocks alternate: these orders tell more, so there
+are more chances to be fooled on the way. Found by simulation (docs/explain/evidence.md)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JudgeSettings:
+    """Thresholds of the judging, as probabilities unless said otherwise.
+
+    The first three were set by simulation so that at most 5 % of lessons without any change end
+    with "keep", although every ball is looked at (tests/rates, docs/explain/evidence.md). The
+    others are choices, and say so.
+
+    Attributes
+    ----------
+    longer
+        The declared distance grew by more than `worth_sd`.
+    faster
+        Club speed grew by more than `worth_sd`, when it is not itself the declared distance.
+    straighter
+        The average miss became clearly smaller, or the pattern narrower.
+    undeclared
+        Any other outcome: stricter, since nobody said beforehand that it would be looked at.
+    worth_sd
+        A change that is too small to matter, in usual standard deviations. A choice: 0.2 is a small
+        effect by convention (J. Cohen, Statistical Power Analysis, 1988).
+    fewest
+        Balls on either side below which nothing is shown. A choice.
+    patience, given_up
+        From so many balls with the change, a change that exceeds `worth_sd` with a probability
+        below `given_up` is given up. A choice.
+    side_condition
+        A narrower pattern counts as straighter only if the average miss is smaller with this
+        probability.
+    doubt_wilder, doubt_shorter, doubt_mishits
+        Above this probability of a loss, a gain elsewhere is not yet kept. A choice.
+    shown_mishits
+        Above this, more mishits are shown.
+    hopeless
+        Below this, straighter is not worth waiting for once longer is settled with a no. A choice.
+    likely
+        The next balls are likely to bring an answer if their chance is at least this. A choice.
+    horizon
+        Most further balls that are looked ahead. A choice: half an hour of hitting.
+    """
+
+    longer: float = 0.97
+    faster: float = 0.985
+    straighter: float = 0.97
+    undeclared: float = 0.98
+    worth_sd: float = 0.2
+    fewest: int = 5
+    patience: int = 8
+    given_up: float = 0.10
+    side_condition: float = 0.70
+    doubt_wilder: float = 0.80
+    doubt_shorter: float = 0.80
+    doubt_mishits: float = 0.80
+    shown_mishits: float = 0.95
+    hopeless: float = 0.70
+    likely: float = 0.5
+    horizon: int = 30
+    tail_by_order: Mapping[Order, float] = field(default_factory=lambda: TAIL_BY_ORDER)
+
+    def __post_init__(self) -> None:
+        for name in ("longer", "faster", "straighter", "undeclared"):
+            value = getattr(self, name)
+            if not 0.5 < value < 1.0:
+                raise OutOfRangeError(
+                    f"The threshold {name} is {value:g}; it lies between 0.5 and 1.",
+                    fix="Give a probability such as 0.97.",
+                )
+        if self.fewest < 1 or self.horizon < 1 or self.worth_sd < 0:
+            raise OutOfRangeError(
+                f"fewest is {self.fewest}, horizon {self.horizon}, worth_sd {self.worth_sd:g}.",
+                fix="Give at least one ball for each, and a worth_sd of 0 or more.",
+            )
+
+    def for_order(self, threshold: float, order: Order) -> float:
+        """A threshold, made stricter for orders of blocks with more changes.
+
+        Examples
+        --------
+        >>> JudgeSettings().for_order(0.95, "alternating")
+        0.965
+        """
+        return 1.0 - (1.0 - threshold) * self.tail_by_order[order]
+
+
+DEFAULT_SETTINGS = JudgeSettings()
