@@ -13,8 +13,6 @@ ROOT = Path(__file__).parents[2]
 BLOCKS = re.findall(
     r"^```(\w+)\n(.*?)^```", (ROOT / "README.md").read_text("utf-8"), re.MULTILINE | re.DOTALL
 )
-    r"^```(\w+)\n(.*?)^```", (ROOT / "README.md").read_text("utf-8"), re.MULTILINE | re.DOTALL
-)
 SHELL = [
     line
     for language, text in BLOCKS
