@@ -15,6 +15,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
+from leadfoot.errors import BookError
 
 if TYPE_CHECKING:
     from leadfoot.desk.answer import Answer
@@ -23,7 +24,9 @@ if TYPE_CHECKING:
 class Clock(Protocol):
     """Tells the time, with its zone."""
 
-    def __call__(self) -> datetime: ...
+    def __call__(self) -> datetime:
+        """Tell the time."""
+        ...
 
 
 class Printer(Protocol):
@@ -38,61 +41,167 @@ class Printer(Protocol):
         change: str | None,
         invented: bool,
         paper: Literal["a4", "us-letter"],
-    ) -> bytes: ...
+    ) -> bytes:
+        """Give the sheet as a PDF."""
+        ...
+
+
+class NotInBookError(BookError):
+    """The book has no such student, lesson, block, shot or file.
+
+    Examples
+    --------
+    >>> str(NotInBookError("lesson", 7)).startswith("The client book has no lesson 7.")
+    True
+    """
+
+    def __init__(self, kind: str, number: int) -> None:
+        super().__init__(
+            f"The client book has no {kind} {number}.",
+            fix="Go back to the list and choose again; the page may be older than the book.",
+        )
 
 
 class Book(Protocol):
-    """The client book. Every writing call returns only when the change is safe on disk."""
+    """The client book. Every writing call returns only when the change is safe on disk.
 
-    def students(self) -> tuple[Student, ...]: ...
-    def student(self, student_id: int) -> Student: ...
+    Every call may come from any thread. Every call may raise `BookError`; one that is given the
+    number of something that is not there raises `NotInBookError`. What a call returns is what the
+    book holds, times in UTC.
+    """
+
+    def students(self) -> tuple[Student, ...]:
+        """All students, by name."""
+        ...
+
+    def student(self, student_id: int) -> Student:
+        """One student."""
+        ...
+
     def add_student(
         self, *, name: str, hand: Hand, goals: str, cautions: str, invented: bool, at: datetime
-    ) -> Student: ...
+    ) -> Student:
+        """Add a student."""
+        ...
+
     def change_student(
         self, student_id: int, *, name: str, hand: Hand, goals: str, cautions: str
-    ) -> Student: ...
+    ) -> Student:
+        """Change what is written of a student."""
+        ...
 
-    def lessons(self, student_id: int | None = None) -> tuple[Lesson, ...]: ...
-    def lesson(self, lesson_id: int) -> Lesson: ...
+    def lessons(self, student_id: int | None = None) -> tuple[Lesson, ...]:
+        """Lessons of one student or of all, the oldest first."""
+        ...
+
+    def lesson(self, lesson_id: int) -> Lesson:
+        """One lesson."""
+        ...
+
     def add_lesson(
         self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
-    ) -> Lesson: ...
+    ) -> Lesson:
+        """Add a lesson, without blocks and shots."""
+        ...
+
     def change_lesson(
         self, lesson_id: int, *, title: str, change: str, club: str | None, notes: str
-    ) -> Lesson: ...
+    ) -> Lesson:
+        """Change what is written of a lesson."""
+        ...
 
-    def blocks(self, lesson_id: int) -> tuple[Block, ...]: ...
-    def add_block(self, lesson_id: int, *, label: str, role: Role) -> Block: ...
-    def change_block(self, block_id: int, *, label: str, role: Role) -> Block: ...
+    def blocks(self, lesson_id: int) -> tuple[Block, ...]:
+        """Blocks of a lesson, in order of their place."""
+        ...
 
-    def shots(self, lesson_id: int) -> tuple[StoredShot, ...]: ...
-    def shot(self, shot_id: int) -> StoredShot: ...
-    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot: ...
-    def leave_out(self, shot_id: int, *, reason: str) -> StoredShot: ...
-    def take_back(self, shot_id: int) -> StoredShot: ...
+    def block(self, block_id: int) -> Block:
+        """One block."""
+        ...
 
-    def keep_file(self, lesson_id: int, *, name: str, data: bytes, at: datetime) -> RawFile: ...
-    def raw_file(self, raw_file_id: int) -> tuple[RawFile, bytes]: ...
+    def add_block(self, lesson_id: int, *, label: str, role: Role) -> Block:
+        """Add an empty block after the last one."""
+        ...
+
+    def change_block(self, block_id: int, *, label: str, role: Role) -> Block:
+        """Change the label and the role of a block."""
+        ...
+
+    def shots(self, lesson_id: int) -> tuple[StoredShot, ...]:
+        """Shots of a lesson in hitting order, those left out among them."""
+        ...
+
+    def shot(self, shot_id: int) -> StoredShot:
+        """One shot."""
+        ...
+
+    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
+        """Add a ball that was just hit, after the last one of the lesson."""
+        ...
+
+    def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:
+        """Leave a shot out of the judging; it stays in the book. The reason may not be empty."""
+        ...
+
+    def take_back(self, shot_id: int) -> StoredShot:
+        """Let a shot that was left out count again."""
+        ...
+
+    def keep_file(self, lesson_id: int, *, name: str, data: bytes, at: datetime) -> RawFile:
+        """Keep a file byte for byte; the same bytes again give the file that is there already."""
+        ...
+
+    def raw_files(self, lesson_id: int) -> tuple[RawFile, ...]:
+        """Files of a lesson, in order of their coming."""
+        ...
+
+    def raw_file(self, raw_file_id: int) -> tuple[RawFile, bytes]:
+        """One file with its bytes."""
+        ...
+
     def import_shots(
         self,
         raw_file_id: int,
         blocks: Sequence[tuple[str, Role, Sequence[NewShot]]],
         *,
         at: datetime,
-    ) -> tuple[StoredShot, ...]: ...
+    ) -> tuple[StoredShot, ...]:
+        """Add the shots of a kept file, all or none; give those that this file brought, ever.
 
-    def mapping(self, header_key: str) -> str | None: ...
-    def save_mapping(self, header_key: str, mapping_json: str, *, at: datetime) -> None: ...
-
-    def judgements(self, lesson_id: int) -> tuple[StoredJudgement, ...]: ...
-    def save_judgement(
-        self, lesson_id: int, *, answer_json: str, version: str, at: datetime
-    ) -> StoredJudgement: ...
-
-    def changes_since(self, change_id: int, lesson_id: int | None = None) -> Mapping[int, int]:
-        """Changes after `change_id`: change id to the lesson it touched."""
+        A file that was imported before adds nothing. A file that has grown adds what is new in it.
+        A block with the label and role of one that is there and still empty fills that one.
+        """
         ...
 
-    def last_change(self) -> int: ...
-    def close(self) -> None: ...
+    def mapping(self, header_key: str) -> str | None:
+        """The column mapping saved last for a header, None where there is none."""
+        ...
+
+    def save_mapping(self, header_key: str, mapping_json: str, *, at: datetime) -> None:
+        """Save a column mapping for a header; the earlier ones stay in the book."""
+        ...
+
+    def judgements(self, lesson_id: int) -> tuple[StoredJudgement, ...]:
+        """Answers kept for a lesson, the oldest first."""
+        ...
+
+    def save_judgement(
+        self, lesson_id: int, *, answer_json: str, version: str, at: datetime
+    ) -> StoredJudgement:
+        """Keep an answer as it was given."""
+        ...
+
+    def changes_since(self, change_id: int, lesson_id: int | None = None) -> Mapping[int, int]:
+        """Changes after `change_id`, oldest first: change id to the lesson it touched.
+
+        Lesson 0 stands for what belongs to no one lesson: the students and the mappings. A change
+        of a student is also told of each lesson of that student.
+        """
+        ...
+
+    def last_change(self) -> int:
+        """Number of the last change, 0 in a new book."""
+        ...
+
+    def close(self) -> None:
+        """Close the book; every later call raises `BookError`."""
+        ...

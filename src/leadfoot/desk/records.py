@@ -10,6 +10,8 @@ from leadfoot.shots.shot import Reading
 Hand = Literal["right", "left"]
 Role = Literal["before", "with_change", "other"]
 """What a block is in the comparison: before the change, with it, or neither (warm-up)."""
+Source = Literal["file", "typed"]
+"""How a shot came into the book."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +61,7 @@ class StoredShot:
     place: int
     club: str | None
     values: Mapping[str, Reading]
-    source: Literal["file", "typed"]
+    source: Source
     raw_file_id: int | None
     row: int | None
     left_out_reason: str | None

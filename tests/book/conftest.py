@@ -1,0 +1,55 @@
+"""Books for the tests: one suite, one parameter for each kind of database."""
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from leadfoot.book.store import SqlBook, open_book
+from leadfoot.desk.ports import Book
+
+
+class StepClock:
+    """A clock that goes on by one second whenever it is asked."""
+
+    def __init__(self) -> None:
+        self.now = datetime(2026, 3, 1, 9, 15, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(seconds=1)
+        return self.now
+
+
+@pytest.fixture
+def clock() -> StepClock:
+    return StepClock()
+
+
+@pytest.fixture
+def book_path(tmp_path: Path) -> Path:
+    return tmp_path / "lessons.book"
+
+
+@pytest.fixture(params=["sqlite"])
+def reopen(request: pytest.FixtureRequest, book_path: Path) -> Iterator[Callable[[], SqlBook]]:
+    """Open the same book once more: as another program would.
+
+    A further kind of database is one more word in `params` and one more line in `addresses`.
+    """
+    addresses = {"sqlite": str(book_path)}
+    opened: list[SqlBook] = []
+
+    def open_again() -> SqlBook:
+        opened.append(open_book(addresses[request.param], clock=StepClock()))
+        return opened[-1]
+
+    yield open_again
+    for book in opened:
+        book.close()
+
+
+@pytest.fixture
+def book(reopen: Callable[[], SqlBook]) -> Book:
+    """A new book; the assignment to the port is checked by mypy."""
+    return reopen()
