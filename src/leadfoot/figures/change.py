@@ -14,8 +14,8 @@ from leadfoot.figures.marks import MM_PER_INCH, bare_axes, note, numbers, signed
 from leadfoot.figures.picture import Picture
 from leadfoot.quantities import glossary
 
-ROW_MM = 17.0
-_NAME_MM, _VALUE_MM, _FOOT_MM, _TOP_MM = 34.0, 30.0, 6.0, 6.0
+ROW_MM = 13.5
+_NAME_MM, _VALUE_MM, _FOOT_MM, _TOP_MM = 34.0, 30.0, 6.0, 5.0
 
 _SD_PER_HALF_RANGE = 1.644854
 """Standard deviations from the middle of a normal spread to the end of its 90 % range."""
@@ -38,7 +38,9 @@ class _Row:
 
 
 def decimals_for(unit: str | None, low: float, high: float) -> int:
-    """Decimals with which a change and its range are told: as coarse as the range allows.
+    """Decimals of a change and its range: a range of 8 units or more is told in whole ones.
+
+    The 8 is our own choice; a ratio has three decimals.
 
     Examples
     --------
@@ -50,7 +52,7 @@ def decimals_for(unit: str | None, low: float, high: float) -> int:
     width = abs(high - low)
     if unit is None:
         return 3
-    return 0 if not np.isfinite(width) or width >= 20.0 else 1
+    return 0 if not np.isfinite(width) or width >= 8.0 else 1
 
 
 def outcome_name(outcome: AnswerOutcome) -> str:
@@ -62,16 +64,16 @@ def outcome_name(outcome: AnswerOutcome) -> str:
     >>> outcome_name(AnswerOutcome(quantity="offline", kind="spread", name="offline", unit="yd",
     ...     basis="measured", before=12.0, after=10.0, change=-2.0, low=-4.0, high=0.5,
     ...     odds_better=0.9, verdict="not_yet", n_before=9, n_after=9))
-    'spread left to right'
+    'spread, sideways'
     """
     if outcome.kind == "mishits":
         return "mishits"
     found = glossary().get(outcome.quantity)
     name = found.name if found else outcome.name
     if outcome.kind == "spread":
-        return "spread left to right" if outcome.quantity == "offline" else f"spread of {name}"
+        return "spread, sideways" if outcome.quantity == "offline" else f"spread of {name}"
     if outcome.kind == "bias":
-        return "middle, left or right" if outcome.quantity == "offline" else f"middle of {name}"
+        return "middle, sideways" if outcome.quantity == "offline" else f"middle of {name}"
     return name
 
 

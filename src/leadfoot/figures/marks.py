@@ -105,14 +105,19 @@ def numbers(place: Figure | Axes, x: float, y: float, text: str, look: Look, **h
     return place.text(x, y, text, **{"family": NUMBERS, "color": look.ink, "fontsize": 9.5, **how})
 
 
-def note(figure: Figure, lines: list[str], look: Look, *, left_mm: float) -> None:
-    """Set small lines at the foot of the picture: what its marks mean, what is not in it."""
+def note(
+    figure: Figure, lines: list[str], look: Look, *, left_mm: float, top_mm: float = 1.0
+) -> None:
+    """Set small lines at the foot of the picture: what its marks mean, what is not in it.
+
+    `top_mm` is the height of the first line over the foot of the picture.
+    """
     wide, high = figure.get_size_inches() * MM_PER_INCH
-    for place, line in enumerate(reversed(lines)):
+    for place, line in enumerate(lines):
         words(
             figure,
             left_mm / wide,
-            (1.0 + 3.4 * place) / high,
+            (top_mm - 3.4 * place) / high,
             line,
             look,
             va="baseline",

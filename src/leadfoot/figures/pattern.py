@@ -35,7 +35,7 @@ from leadfoot.figures.strip import strip_picture
 FEWEST_IN_VIEW = 2
 """Balls with both numbers from which the view from above is drawn."""
 
-REACH_SD = 4.5
+REACH_SD = 3.5
 """Balls farther from the middle than this many robust deviations stand at the edge with their
 numbers (our choice: else a single mishit would shrink all other balls to a blot)."""
 
@@ -222,14 +222,16 @@ def _paint(pattern: Pattern, seen: NDArray[np.bool_], look: Look) -> Callable[[F
         ]
         _draw_words(figure, pattern, look)
         draw_key(figure, _counts(pattern, seen), look)
-        note(figure, _notes(seen, ringed=any(ringed)), look, left_mm=_LEFT_MM)
+        note(figure, _notes(pattern, seen, ringed=any(ringed)), look, left_mm=_LEFT_MM, top_mm=4.4)
 
     return paint
 
 
-def _notes(seen: NDArray[np.bool_], *, ringed: bool) -> list[str]:
-    ring_words = " Ring: holds two balls in three." if ringed else ""
-    lines = [f"Diamond: the middle of the balls.{ring_words}"]
+def _notes(pattern: Pattern, seen: NDArray[np.bool_], *, ringed: bool) -> list[str]:
+    lines = []
+    if max(_counts(pattern, seen).values()) >= FEWEST_FOR_MIDDLE:
+        ring_words = " Ring: holds two balls in three." if ringed else ""
+        lines.append(f"Diamond: the middle of the balls.{ring_words}")
     unseen = int((~seen).sum())
     if unseen:
         lines.append(f"Not drawn: {balls(unseen)} without both numbers.")

@@ -28,7 +28,7 @@ from leadfoot.figures.marks import (
 from leadfoot.figures.picture import Picture
 from leadfoot.figures.spread import band, finite
 
-_LEFT_MM, _RIGHT_MM, _BOTTOM_MM, _TOP_MM = 10.0, 3.0, 17.0, 12.5
+_LEFT_MM, _RIGHT_MM, _BOTTOM_MM, _TOP_MM = 10.0, 3.0, 11.5, 12.5
 _NARROWEST_NAMED = 0.12
 """Share of the width from which a block carries its name; a narrower one is told by its balls."""
 

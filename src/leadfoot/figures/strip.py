@@ -146,9 +146,11 @@ def _draw_words(figure: Figure, scale: _Scale, *, ringed: bool, look: Look) -> N
         words(figure, 1.0 - 3.0 / wide, 9.0 / high, "right \u2192", look, ha="right", va="baseline")
         title = f"from the target line{unit}"
     words(figure, 0.5, 9.0 / high, title, look, ha="center", va="baseline", color=look.quiet)
-    band_words = " Band: holds two balls in three." if ringed else ""
-    lines = [scale.missing, f"Diamond: the middle of the balls.{band_words}"]
-    note(figure, lines, look, left_mm=3.0)
+    lines = [scale.missing]
+    if max(scale.of(group).size for group in GROUPS) >= FEWEST_FOR_MIDDLE:
+        band_words = " Band: holds two balls in three." if ringed else ""
+        lines.append(f"Diamond: the middle of the balls.{band_words}")
+    note(figure, lines, look, left_mm=3.0, top_mm=4.4)
 
 
 def _paint(scale: _Scale, look: Look) -> Callable[[Figure], None]:
