@@ -155,7 +155,8 @@ def power_law_coefficients(spin_parameter: Series, reynolds: Series) -> tuple[Se
     Notes
     -----
     ``C_D = 0.24 + 0.18 S + 0.06 sin(π (Re - 90,000) / 200,000)``, ``C_L = 0.54 S^0.4``, from driver
-    shots (Re 70,000 to 210,000, S 0.08 to 0.2); the Reynolds number is held within that range.
+    shots (Re 70,000 to 210,000, S 0.08 to 0.2); the Reynolds number is held within 40,000 to
+    250,000, the range of the tunnel.
 
     References
     ----------
@@ -168,7 +169,7 @@ def power_law_coefficients(spin_parameter: Series, reynolds: Series) -> tuple[Se
     >>> round(float(drag[0]), 4), round(float(lift[0]), 4)
     (0.3155, 0.2528)
     """
-    held = np.clip(reynolds, 7e4, 2.1e5)
+    held = np.clip(reynolds, 4e4, 2.5e5)
     drag = 0.24 + 0.18 * spin_parameter + 0.06 * np.sin(np.pi * (held - 9e4) / 2e5)
     return drag, 0.54 * spin_parameter**0.4
 

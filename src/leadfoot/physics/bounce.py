@@ -16,11 +16,18 @@ SLOWEST_BOUNCE_MPS = 0.2
 MOST_BOUNCES = 40
 """More than any landing needs: each bounce keeps at most half of the speed into the turf."""
 
-FULL_PIT_ANGLE_RAD = float(np.radians(40.0))
-"""A ball that comes in flat digs no pit but skips: the lean of the pit's wall is held under the
-square of the angle at which the ball comes in, over this angle. The landings behind the model came
-in at some 45°; the rule leaves every landing of a struck ball as it is and keeps a topped ball from
-leaping off the turf. Tuning, no source. [rad]"""
+STEEPEST_WALL_RAD = float(np.radians(35.0))
+"""The wall of the pit leans back no further. The landings behind the model came in at some 45°; for
+flatter ones its line is drawn on until this. Tuning, no source. [rad]"""
+
+MOST_GIVEN_BACK = 0.5
+"""A ball that lands at `FAST_LANDING_MPS` or more leaves the turf upward with no more than this
+share of the speed with which it came down; one that lands at half that speed or less is free. It
+leaves well struck balls as they are and binds where the wall would throw a flat, fast ball up.
+Tuning, no source. [-]"""
+
+FAST_LANDING_MPS = 16.0
+"""See `MOST_GIVEN_BACK`. [m/s]"""
 
 FASTEST_LANDING_MPS = 35.0
 """No ball comes down faster: one that meets the turf at a higher speed was topped into it, and what
@@ -122,8 +129,10 @@ def bounce(
     -----
     The ball makes a pit whose far wall leans back by ``15.4° (v / 18.6 m/s) (φ / 44.4°)``, φ from
     the vertical; against that wall it slides with friction μ, or grips and rolls off. Our own
-    addition is `FULL_PIT_ANGLE_RAD` for balls that come in flat. Rigid models fit filmed bounces
-    only moderately (Biber et al., Sports Engineering, 2023): take the run as good to 30 %.
+    additions, for balls that come in flat, are `STEEPEST_WALL_RAD` and
+    `MOST_GIVEN_BACK`. Rigid
+    models fit filmed bounces only moderately (Biber et al., Sports Engineering, 2023): take the run
+    as good to 30 %.
 
     References
     ----------
@@ -139,8 +148,7 @@ def bounce(
     speed = np.hypot(along_mps, down_mps)
     from_vertical = np.arctan2(np.abs(along_mps), down_mps)
     lean = np.radians(15.4) * (speed / 18.6) * (from_vertical / np.radians(44.4)) * turf.give_factor
-    grazing = 0.5 * np.pi - from_vertical
-    lean = np.minimum(lean, grazing**2 / FULL_PIT_ANGLE_RAD) * np.sign(along_mps)
+    lean = np.minimum(lean, STEEPEST_WALL_RAD) * np.sign(along_mps)
     cos, sin = np.cos(lean), np.sin(lean)
     u = along_mps * cos - down_mps * sin
     n = along_mps * sin + down_mps * cos
@@ -151,7 +159,10 @@ def bounce(
     change = np.clip(-slip * (2.0 / 7.0), -most, most)
     out_u = u + change
     out_spin = backspin_radps + 2.5 * change / radius
-    return out_u * cos - out_n * sin, out_u * sin + out_n * cos, out_spin
+    fast = np.clip(2.0 * speed / FAST_LANDING_MPS - 1.0, 0.0, 1.0)
+    most_up = (1.0 - (1.0 - MOST_GIVEN_BACK) * fast) * down_mps
+    up = np.minimum(out_u * sin + out_n * cos, most_up)
+    return out_u * cos - out_n * sin, up, out_spin
 
 
 def run_m(

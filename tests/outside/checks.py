@@ -1,0 +1,76 @@
+"""Reads the tables of outside checks: rows of numbers, each with its source and its tolerance.
+
+A table is a CSV file. Lines that start with ``#`` say, for the rows under them, where the numbers
+stand (``place:``) and why the tolerance is what it is (``tolerance:``). The first column of every
+row is ``source``, a key of ``sources.toml``.
+"""
+
+import csv
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+HERE = Path(__file__).parent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row of a table of checks."""
+
+    source: str
+    numbers: dict[str, float]
+    words: dict[str, str]
+    place: str
+    tolerance_reason: str
+
+    def __getitem__(self, column: str) -> float:
+        return self.numbers[column]
+
+
+def sources() -> dict[str, dict[str, str]]:
+    """All sources by key."""
+    return tomllib.loads((HERE / "sources.toml").read_text(encoding="utf-8"))
+
+
+def rows(table: str) -> list[Row]:
+    """All rows of one table."""
+    said = {"place": "", "tolerance": ""}
+    header: list[str] = []
+    found: list[Row] = []
+    for line in (HERE / "data" / f"{table}.csv").read_text(encoding="utf-8").splitlines():
+        if line.startswith("#"):
+            key, _, text = line[1:].partition(":")
+            if key.strip() in said:
+                said[key.strip()] = text.strip()
+        elif line.strip():
+            cells = next(csv.reader([line]))
+            if not header:
+                header = cells
+                continue
+            found.append(_row(dict(zip(header, cells, strict=True)), said))
+    return found
+
+
+def _row(cells: dict[str, str], said: dict[str, str]) -> Row:
+    numbers, words = {}, {}
+    for column, cell in cells.items():
+        try:
+            numbers[column] = float(cell)
+        except ValueError:
+            words[column] = cell
+    return Row(
+        source=words.pop("source"),
+        numbers=numbers,
+        words=words,
+        place=said["place"],
+        tolerance_reason=said["tolerance"],
+    )
+
+
+def each(table: str) -> pytest.MarkDecorator:
+    """Run a test once for every row of a table, named by source and number of the row."""
+    found = rows(table)
+    names = [f"{row.source}-{k}" for k, row in enumerate(found, start=1)]
+    return pytest.mark.parametrize("row", found, ids=names)
