@@ -1,0 +1,75 @@
+"""A program that writes into a book until it is killed; run by test_crash.py.
+
+It imports the store once and then forks a writer for each line it reads, so that 200 kills take
+seconds. A line says: book, lesson, block, first number, seed; lesson 0 means: only open the book. A
+writer says what was committed, one line each, after the commit has returned; when it is dead, its
+parent says "gone".
+"""
+
+import os
+import random
+import signal
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import alembic.command  # noqa: F401  (once here, not in every writer)
+
+from leadfoot.book.store import open_book
+from leadfoot.desk.records import NewShot, Role
+from leadfoot.shots.shot import Reading
+
+AT = datetime(2026, 3, 1, 10, 0, tzinfo=UTC)
+
+
+def say(line: str) -> None:
+    """Write the line at once, past every buffer of this process."""
+    os.write(1, f"{line}\n".encode())
+
+
+def carried(value: float, row: int | None = None) -> NewShot:
+    return NewShot(club="Driver", values={"carry": Reading(value=value, unit="yd")}, row=row)
+
+
+def rows_of(number: int, n_rows: int) -> list[tuple[str, Role, list[NewShot]]]:
+    """Two blocks of an invented table in which every value tells its file and its row."""
+    shots = [carried(number + row / 1000, row) for row in range(2, n_rows + 2)]
+    half = n_rows // 2
+    return [("before", "before", shots[:half]), ("cue", "with_change", shots[half:])]
+
+
+def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed: int) -> None:
+    rng = random.Random(seed)  # noqa: S311  (no secret)
+    with open_book(path) as book:
+        say("opened")
+        while not lesson_id:
+            signal.pause()
+        while True:
+            number += 1
+            if rng.random() < 0.6:
+                shot = book.add_shot(block_id, carried(float(number)), at=AT)
+                say(f"shot {shot.id} {number}")
+                continue
+            n_rows = rng.choice([2, 30, 300])
+            file = book.keep_file(
+                lesson_id, name=f"{n_rows}.csv", data=f"{number} {n_rows}".encode(), at=AT
+            )
+            say(f"kept {file.id} {number}")
+            book.import_shots(file.id, rows_of(number, n_rows), at=AT)
+            say(f"imported {file.id} {number}")
+
+
+def main() -> None:
+    say("ready")
+    for line in sys.stdin:
+        path, *numbers = line.rstrip("\n").split("\t")
+        pid = os.fork()
+        if pid == 0:
+            write_for_ever(Path(path), *map(int, numbers))
+        say(f"pid {pid}")
+        os.waitpid(pid, 0)
+        say("gone")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,239 @@
+"""Every schema that a book ever had opens today; nothing is changed without a copy before."""
+
+import shutil
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from alembic.util import CommandError
+from sqlalchemy import CheckConstraint, create_engine, inspect
+
+from leadfoot.book import upgrade
+from leadfoot.book.store import open_book
+from leadfoot.book.tables import Base
+from leadfoot.errors import BookError
+from leadfoot.shots.shot import Reading
+from tests.book.samples import AT, carried, some_block, some_student
+
+SCHEMAS = Path(__file__).with_name("schemas")
+NOW = datetime(2026, 3, 1, 9, 15, 30, tzinfo=UTC)
+NEXT = upgrade.newest_schema() + 1
+NEXT_MIGRATION = f'''
+import sqlalchemy as sa
+from alembic import op
+
+revision = "{NEXT:04d}"
+down_revision = "{NEXT - 1:04d}"
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("students", recreate="always") as table:
+        table.add_column(sa.Column("email", sa.Text(), nullable=False, server_default=""))
+    {{more}}
+
+
+def downgrade() -> None:
+    with op.batch_alter_table("students") as table:
+        table.drop_column("email")
+'''
+
+
+def build(path: Path, schema: int) -> None:
+    with closing(sqlite3.connect(path)) as connection:
+        connection.executescript((SCHEMAS / f"{schema:04d}.sql").read_text(encoding="utf-8"))
+
+
+def tomorrow(monkeypatch: pytest.MonkeyPatch, folder: Path, more: str = "pass") -> None:
+    """Let the program be one schema newer than it is."""
+    with upgrade.migrations() as today:
+        shutil.copytree(today, folder, ignore=shutil.ignore_patterns("__pycache__"))
+    file = folder / "versions" / f"{NEXT:04d}_tomorrow.py"
+    file.write_text(NEXT_MIGRATION.format(more=more))
+
+    @contextmanager
+    def migrations() -> Iterator[Path]:
+        yield folder
+
+    monkeypatch.setattr(upgrade, "migrations", migrations)
+
+
+def test_every_schema_has_its_book_and_its_migration() -> None:
+    kept = sorted(int(file.stem) for file in SCHEMAS.glob("*.sql"))
+    assert kept == list(range(1, upgrade.newest_schema() + 1))
+
+
+@pytest.mark.parametrize("schema", range(1, upgrade.newest_schema() + 1))
+def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> None:
+    build(book_path, schema)
+    with open_book(book_path) as book:
+        (student,) = book.students()
+        assert (student.name, student.hand, student.goals, student.cautions, student.invented) == (
+            "Zoë Example",
+            "left",
+            "Longer; a 'quoted' goal",
+            "Lower back",
+            True,
+        )
+        assert student.added_at == datetime(2026, 2, 1, 8, 0, 0, 250_000, tzinfo=UTC)
+        (lesson,) = book.lessons(student.id)
+        assert (lesson.held_on.isoformat(), lesson.title, lesson.change, lesson.club) == (
+            "2026-02-01",
+            "Driver",
+            "Press the lead foot",
+            "Driver",
+        )
+        assert lesson.notes == "Windy\nand cold"
+        assert [(one.place, one.label, one.role) for one in book.blocks(lesson.id)] == [
+            (1, "before", "before"),
+            (2, "cue", "with_change"),
+        ]
+        shots = book.shots(lesson.id)
+        assert [(one.place, one.source, one.row, one.left_out_reason) for one in shots] == [
+            (1, "file", 2, None),
+            (2, "file", 3, "phone rang"),
+            (3, "file", 4, None),
+            (4, "typed", None, None),
+        ]
+        assert shots[0].values == {
+            "carry": Reading(value=0.1 + 0.2, unit="yd"),
+            "smash_factor": Reading(value=1.48, unit=None),
+        }
+        (file,) = book.raw_files(lesson.id)
+        assert book.raw_file(file.id) == (file, b"Carry,Smash\r\n\xff\x00")
+        assert file.imported
+        assert book.mapping("carry|smash") == '{"columns":[]}'
+        (judgement,) = book.judgements(lesson.id)
+        assert (judgement.version, judgement.answer_json) == ("0.1.0", '{"n":1}')
+        assert list(book.changes_since(0).values())[:2] == [0, lesson.id]
+        book.add_shot(shots[-1].block_id, carried(200.0), at=AT)
+
+
+def layout(path: Path) -> list[tuple[str, str]]:
+    with closing(sqlite3.connect(path)) as connection:
+        rows = connection.execute("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL")
+        return sorted((name, " ".join(sql.split())) for name, sql in rows)
+
+
+def test_a_migration_is_never_edited(book_path: Path, tmp_path: Path) -> None:
+    """The kept book of the newest schema was made by the migrations as they are now."""
+    open_book(book_path).close()
+    build(tmp_path / "kept.book", upgrade.newest_schema())
+    assert layout(tmp_path / "kept.book") == layout(book_path)
+
+
+def test_the_tables_and_the_migrations_agree(book_path: Path) -> None:
+    open_book(book_path).close()
+    engine = create_engine(f"sqlite:///{book_path}")
+    with engine.connect() as connection:
+        upgrade.check(connection)
+        assert upgrade.schema_of(connection, "book") == upgrade.newest_schema()
+        made = inspect(connection)
+        # Alembic does not compare checks.
+        for table in Base.metadata.sorted_tables:
+            checks = {one.name for one in table.constraints if isinstance(one, CheckConstraint)}
+            assert {one["name"] for one in made.get_check_constraints(table.name)} == checks
+    engine.dispose()
+    # Nor whether numbers are never given again.
+    sql = dict(layout(book_path))
+    assert all("AUTOINCREMENT" in sql[name] for name in Base.metadata.tables)
+
+
+def test_a_missing_migration_would_be_found(
+    book_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tomorrow(monkeypatch, tmp_path / "migrations")
+    open_book(book_path).close()
+    engine = create_engine(f"sqlite:///{book_path}")
+    with engine.connect() as connection, pytest.raises(CommandError, match="email"):
+        upgrade.check(connection)
+    engine.dispose()
+
+
+def test_going_back_and_forth_keeps_the_rows(
+    book_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_book(book_path) as book:
+        block = some_block(book)
+        shot = book.add_shot(block.id, carried(200.0), at=AT)
+        student = book.students()[0]
+    tomorrow(monkeypatch, tmp_path / "migrations")
+    open_book(book_path, clock=lambda: NOW).close()
+    engine = create_engine(f"sqlite:///{book_path}")
+    with engine.begin() as connection:
+        assert upgrade.schema_of(connection, "book") == NEXT
+        upgrade.downgrade(connection, NEXT - 1)
+    engine.dispose()
+    monkeypatch.undo()
+    with open_book(book_path) as book:
+        assert book.shots(block.lesson_id) == (shot,)
+        assert book.students() == (student,)
+
+
+def test_going_back_to_nothing_leaves_no_table() -> None:
+    engine = create_engine("sqlite://")
+    with engine.begin() as connection:
+        upgrade.upgrade(connection)
+        upgrade.downgrade(connection, 0)
+        assert inspect(connection).get_table_names() == ["alembic_version"]
+    engine.dispose()
+
+
+def test_a_book_is_copied_before_it_is_upgraded(
+    book_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_book(book_path) as book:
+        student = some_student(book)
+        assert list(book_path.parent.glob("*schema*")) == []
+        # The copy is made while the book is in use, and holds what is still in the side file.
+        tomorrow(monkeypatch, tmp_path / "migrations")
+        open_book(book_path, clock=lambda: NOW).close()
+        copy = book_path.with_name(f"lessons-schema-{NEXT - 1}-20260301T091530Z.book")
+        assert list(book_path.parent.glob("*schema*")) == [copy]
+        assert copy.stat().st_mode & 0o777 == 0o600
+        assert book.students() == (student,)
+    open_book(book_path, clock=lambda: NOW.replace(hour=10)).close()
+    assert list(book_path.parent.glob("*schema*")) == [copy]
+    with closing(sqlite3.connect(book_path)) as connection:
+        assert connection.execute("SELECT name, email FROM students").fetchall() == [
+            (student.name, "")
+        ]
+    monkeypatch.undo()
+    with open_book(copy) as book:
+        assert book.students() == (student,)
+
+
+def test_an_upgrade_that_fails_leaves_the_book_as_it_was(
+    book_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_book(book_path) as book:
+        student = some_student(book)
+    tomorrow(monkeypatch, tmp_path / "migrations", more='op.execute("SELECT * FROM nowhere")')
+    with pytest.raises(BookError) as caught:
+        open_book(book_path, clock=lambda: NOW)
+    assert str(caught.value) == (
+        f"The client book {book_path} could not do this: no such table: nowhere. "
+        "Do it again; if it stays so, restart the program."
+    )
+    monkeypatch.undo()
+    with open_book(book_path) as book:
+        assert book.students() == (student,)
+
+
+def test_an_upgrade_that_breaks_a_link_is_undone(
+    book_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with open_book(book_path) as book:
+        block = some_block(book)
+    tomorrow(monkeypatch, tmp_path / "migrations", more='op.execute("DELETE FROM students")')
+    with pytest.raises(BookError) as caught:
+        open_book(book_path, clock=lambda: NOW)
+    assert str(caught.value) == (
+        f"The client book {book_path} could not be upgraded: a row of lessons points nowhere. "
+        "The book is as it was; go on with the earlier program, and report this sentence."
+    )
+    monkeypatch.undo()
+    with open_book(book_path) as book:
+        assert book.blocks(block.lesson_id) == (block,)
