@@ -119,7 +119,7 @@ OPEN = Judgement(
             "Let it go: more balls are mishit with it.",
         ),
         (
-            replace(OPEN, decision="drop", reasons=("no_gain",)),
+            replace(OPEN, decision="drop", reasons=("not_worth_it",)),
             replace(LONGER, change=0.4, low=-1.2, high=2.1),
             None,
             None,
@@ -148,12 +148,37 @@ OPEN = Judgement(
             "Cannot tell yet. A few more balls are not likely to settle it today.",
         ),
         (
-            replace(OPEN, longer=YES, reasons=("more_mishits",)),
+            replace(OPEN, longer=YES, reasons=("longer", "maybe_more_mishits")),
             FASTER,
             None,
             None,
-            "Cannot tell yet. About 5 mph faster (4 to 7), but more balls look mishit. "
+            "Cannot tell yet. About 5 mph faster (4 to 7), but more balls may be mishit. "
             "Hit about 8 more balls with the change.",
+        ),
+        (
+            replace(OPEN, straighter=YES, reasons=("straighter", "maybe_shorter")),
+            FASTER,
+            None,
+            None,
+            "Cannot tell yet. Straighter, but it may be shorter. "
+            "Hit about 8 more balls with the change.",
+        ),
+        (
+            replace(OPEN, straighter=YES, longer=NO, reasons=("straighter", "shorter", "trade")),
+            replace(LONGER, change=-6.1, low=-11.2, high=-1.9),
+            None,
+            None,
+            "A trade, and yours to weigh: straighter, but about 6 yd shorter (2 to 11).",
+        ),
+        (
+            replace(
+                OPEN, decision="drop", longer=YES, reasons=("longer", "wilder", "more_mishits")
+            ),
+            FASTER,
+            None,
+            None,
+            "Let it go: about 5 mph faster (4 to 7), but the balls fly wilder with it, "
+            "and more balls are mishit with it.",
         ),
     ],
 )

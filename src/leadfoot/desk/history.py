@@ -1,41 +1,35 @@
-"""What earlier lessons tell of a student: the usual spread from ball to ball."""
+"""What earlier lessons tell of a student: the blocks from which the usual spread is learnt."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson
-from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.usual import learn_usual_spread
 from leadfoot.quantities import glossary
 
-MIN_BLOCK = 5
+MIN_BLOCK = 3
 """Fewest balls of a block that say anything of a spread (common practice, no source)."""
 
 
-def usual_spreads(desk: Desk, lesson: Lesson) -> Mapping[str, UsualSpread]:
-    """Learn the student's usual spread from the lessons before this one, with the same club.
+def earlier_blocks(desk: Desk, lesson: Lesson) -> Mapping[str, Sequence[NDArray[np.float64]]]:
+    """Gather the blocks of the lessons before this one, with the same club, by quantity.
 
-    Each block counts about its own middle, so that a change that worked is not taken for spread.
+    Each block stays apart and counts about its own middle, so that a change that worked is not
+    taken for spread. Shots that were left out stay out.
 
     Returns
     -------
-    Mapping of quantity to usual spread
-        Only the quantities of which earlier lessons have enough balls.
+    Mapping of quantity to blocks
+        Values in SI.
     """
-    earlier = [
-        other
-        for other in desk.book.lessons(lesson.student_id)
-        if (other.held_on, other.id) < (lesson.held_on, lesson.id) and other.club == lesson.club
-    ]
     blocks: dict[str, list[NDArray[np.float64]]] = defaultdict(list)
-    for other in earlier:
-        _gather(desk, other, blocks)
-    learnt = {key: learn_usual_spread(runs) for key, runs in blocks.items()}
-    return {key: usual for key, usual in learnt.items() if usual is not None}
+    for other in desk.book.lessons(lesson.student_id):
+        if (other.held_on, other.id) < (lesson.held_on, lesson.id) and other.club == lesson.club:
+            _gather(desk, other, blocks)
+    return blocks
 
 
 def _gather(desk: Desk, lesson: Lesson, blocks: dict[str, list[NDArray[np.float64]]]) -> None:

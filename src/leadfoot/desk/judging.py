@@ -1,6 +1,6 @@
 """From a table of shots with its blocks to the answer: longer, straighter, both, or cannot tell."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,8 +18,8 @@ from leadfoot.desk.same_air import Landing, landing
 from leadfoot.desk.sides import Question, Sides, choose_sides
 from leadfoot.desk.wording import outcome_name, sentence
 from leadfoot.evidence.judge import judge
-from leadfoot.evidence.judgement import Claim, Judgement, LessonShots, Outcome, Track
-from leadfoot.evidence.usual import usual_spread
+from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
+from leadfoot.evidence.usual import learn_usual_spread, usual_spread
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
 from leadfoot.shots.shot import Problem, ShotTable
@@ -78,7 +78,7 @@ def answer_for(question: Question) -> Answer:
         chance_more_tells=judgement.chance_more_tells,
         headline=headline,
         sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
-        notes=_notes(question, lands, lesson),
+        notes=_notes(question, lands, lesson, judgement),
         problems=(*question.problems, *_club_problems(sides)),
         pattern=_pattern(table, sides, lands, units),
     )
@@ -95,8 +95,10 @@ def _lesson(question: Question, sides: Sides, lands: Landing) -> LessonShots:
     values_of["carry"] = lands.carry_m[chosen]
     values_of["offline"] = lands.offline_m[chosen]
     changed = sides.with_change[chosen]
+    carry_m = _middle(lands.carry_m[chosen])
+    comparable = _comparable(question, lands)
     tracks = {
-        key: _track(key, values, question, sides.club)
+        key: _track(key, values, comparable.get(key, ()), sides.club, carry_m)
         for key, values in values_of.items()
         if np.isfinite(values[changed]).any() and np.isfinite(values[~changed]).any()
     }
@@ -109,16 +111,38 @@ def _lesson(question: Question, sides: Sides, lands: Landing) -> LessonShots:
     )
 
 
-def _track(key: str, values: NDArray[np.float64], question: Question, club: str | None) -> Track:
-    usual = question.usual.get(key)
-    if usual is None:
-        usual = usual_spread(key, club_class(club), float(np.nanmedian(values)))
+def _track(
+    key: str,
+    values: NDArray[np.float64],
+    earlier: Sequence[NDArray[np.float64]],
+    club: str | None,
+    carry_m: float | None,
+) -> Track:
+    """One quantity with the student's usual spread: from players in general, then from earlier."""
+    aim: Aim = "more" if glossary()[key].better == "more" else "nearer_zero"
+    typical_si = carry_m if key == "offline" else _middle(values)
+    start = usual_spread(key, club_class(club), typical_si)
     return Track(
         quantity=key,
         values=values,
-        aim="more" if glossary()[key].better == "more" else "nearer_zero",
-        usual=usual,
+        aim=aim,
+        usual=learn_usual_spread(earlier, start=start, aim=aim),
     )
+
+
+def _middle(values: NDArray[np.float64]) -> float | None:
+    finite = values[np.isfinite(values)]
+    return float(np.median(finite)) if finite.size else None
+
+
+def _comparable(question: Question, lands: Landing) -> Mapping[str, Sequence[NDArray[np.float64]]]:
+    """Earlier blocks that mean the same as today's: a measured spread says nothing of a model's."""
+    modelled = {
+        key
+        for key, basis in (("carry", lands.carry_basis), ("offline", lands.offline_basis))
+        if basis == "modelled"
+    }
+    return {key: blocks for key, blocks in question.earlier.items() if key not in modelled}
 
 
 def _unit_of(key: str, table: ShotTable, basis: Mapping[str, Basis]) -> str | None:
@@ -220,7 +244,9 @@ def _club_problems(sides: Sides) -> tuple[Problem, ...]:
     )
 
 
-def _notes(question: Question, lands: Landing, lesson: LessonShots) -> tuple[str, ...]:
+def _notes(
+    question: Question, lands: Landing, lesson: LessonShots, judgement: Judgement
+) -> tuple[str, ...]:
     notes = []
     computed = [
         name
@@ -235,13 +261,15 @@ def _notes(question: Question, lands: Landing, lesson: LessonShots) -> tuple[str
             f"{' and '.join(computed).capitalize()} computed by the flight model in still "
             "standard air from ball speed, launch and spin: not measured for every ball."
         )
-    new = [key for key in lesson.tracks if key not in question.usual]
+    new = [key for key, track in lesson.tracks.items() if track.usual.n_shots == 0]
     if new:
         notes.append(
             "The usual spread from ball to ball is assumed from players in general"
             + ("" if len(new) == len(lesson.tracks) else f" for {_names(new)}")
             + ", not yet learnt from this student."
         )
+    if "wider_than_usual" in judgement.reasons:
+        notes.append("Today's balls vary more than usual: that was counted in.")
     notes.extend(
         f"Left out, ball {index + 1}: {reason}."
         for index, reason in sorted(question.left_out.items())

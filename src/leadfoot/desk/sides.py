@@ -1,7 +1,7 @@
 """The two sides of a comparison: which shots, of which club, before and with the change."""
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
-from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.shots.shot import Problem, ShotTable
 
 
@@ -28,8 +27,9 @@ class Question:
         The club to judge; None: the one with the most balls on both sides.
     left_out
         Index of a shot in the table to the reason why it stays out.
-    usual
-        The student's own usual spread by quantity, where earlier lessons tell it.
+    earlier
+        Blocks of the student's earlier lessons with this club, by quantity, in SI: from them the
+        usual spread is learnt.
     problems
         What reading the table already found.
     """
@@ -38,7 +38,9 @@ class Question:
     roles: Mapping[str, Role]
     club: str | None = None
     left_out: Mapping[int, str] = field(default_factory=lambda: MappingProxyType({}))
-    usual: Mapping[str, UsualSpread] = field(default_factory=lambda: MappingProxyType({}))
+    earlier: Mapping[str, Sequence[NDArray[np.float64]]] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
     problems: tuple[Problem, ...] = ()
 
 

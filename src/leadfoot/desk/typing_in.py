@@ -1,12 +1,13 @@
 """One ball typed in between two swings: a line such as ``94 165 2R``."""
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 
 from leadfoot.desk.records import Hand
 from leadfoot.errors import InputError
 from leadfoot.quantities import quantity
-from leadfoot.shots.cells import read_cell
+from leadfoot.shots.cell import CellRule, Mark, read_cell
 from leadfoot.shots.shot import Reading
 from leadfoot.units import unit_named
 
@@ -69,13 +70,14 @@ def _field(field: str) -> tuple[str, str | None]:
 
 def _value(token: str, key: str, unit: str | None, hand: Hand) -> Reading:
     known = quantity(key)
-    value = read_cell(token, key, hand=hand)
-    if value is None:
+    rule = CellRule(quantity=key, dimension=known.dimension, decimal=_decimal(token), hand=hand)
+    cell = read_cell(token, rule)
+    if cell.reason is not None or math.isnan(cell.value):
         raise InputError(
             f"{token!r} is not a value of {known.name}.",
             fix="Type a number, with R or L behind it for a side.",
         )
-    reading = Reading(value=value, unit=unit)
+    reading = Reading(value=cell.value, unit=cell.unit or unit)
     low, high = known.plausible_si()
     if not low <= reading.si <= high:
         raise InputError(
@@ -83,6 +85,11 @@ def _value(token: str, key: str, unit: str | None, hand: Hand) -> Reading:
             fix="Check the number, the order of the values and the unit.",
         )
     return reading
+
+
+def _decimal(token: str) -> Mark:
+    """A single comma is a decimal mark: nobody types thousands marks in a hurry."""
+    return "," if "," in token else "."
 
 
 def _expected(fields: Sequence[str]) -> str:

@@ -11,6 +11,15 @@ _WORDS_MORE = {
     "club_speed": ("faster", "slower"),
     "ball_speed": ("more ball speed", "less ball speed"),
 }
+_LOST = {
+    "wilder": "the balls fly wilder with it",
+    "more_mishits": "more balls are mishit with it",
+}
+_DOUBTED = {
+    "maybe_shorter": "it may be shorter",
+    "maybe_wilder": "it may be wilder",
+    "maybe_more_mishits": "more balls may be mishit",
+}
 _NO_WILDER_BELOW = 0.20
 """Chance of "wilder" under which the sentence says "no wilder" (our own choice, no source)."""
 
@@ -184,27 +193,34 @@ def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) 
 
 
 def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
-    reasons = judgement.reasons
-    if "shorter" in reasons and headline is not None:
-        return f"Let it go: {longer_words(headline)}."
-    if "wilder" in reasons:
-        return "Let it go: the balls fly wilder with it."
-    if "more_mishits" in reasons:
-        return "Let it go: more balls are mishit with it."
-    size = f" ({longer_words(headline)})" if headline is not None else ""
+    gained = judgement.longer.verdict == "yes"
+    words = longer_words(headline) if headline is not None else ""
+    lost = [said for reason, said in _LOST.items() if reason in judgement.reasons]
+    if "shorter" in judgement.reasons and words:
+        lost.insert(0, words)
+    if lost:
+        return f"Let it go: {words + ', but ' if gained and words else ''}{_joined(lost)}."
+    size = f" ({words})" if words else ""
     return f"Let it go: no gain worth having shows{size}."
 
 
 def _more_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
-    caveat = ""
-    if judgement.longer.verdict == "yes" and headline is not None:
-        trouble = (
-            "more balls look mishit" if "more_mishits" in judgement.reasons else "it looks wilder"
-        )
-        caveat = f" {longer_words(headline)[0].upper()}{longer_words(headline)[1:]}, but {trouble}."
-    elif headline is not None and "too_early" not in judgement.reasons:
-        caveat = f" So far {longer_words(headline)}, odds {in_100(headline.odds_better)}."
-    return f"Cannot tell yet.{caveat} {_more_balls(judgement)}"
+    words = longer_words(headline) if headline is not None else ""
+    if "trade" in judgement.reasons:
+        return f"A trade, and yours to weigh: straighter, but {words or 'shorter'}."
+    return f"Cannot tell yet.{_so_far(judgement, headline, words)} {_more_balls(judgement)}"
+
+
+def _so_far(judgement: Judgement, headline: AnswerOutcome | None, words: str) -> str:
+    doubts = _joined([said for reason, said in _DOUBTED.items() if reason in judgement.reasons])
+    tail = f", but {doubts}." if doubts else "."
+    if judgement.longer.verdict == "yes" and words:
+        return f" {words[0].upper()}{words[1:]}{tail}"
+    if judgement.straighter.verdict == "yes":
+        return f" Straighter{tail}"
+    if headline is not None and "too_early" not in judgement.reasons:
+        return f" So far {words}, odds {in_100(headline.odds_better)}."
+    return ""
 
 
 def _more_balls(judgement: Judgement) -> str:
