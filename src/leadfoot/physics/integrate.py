@@ -1,6 +1,6 @@
 """Carry a batch of balls to the ground, step by step, dropping each from the batch as it lands."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +17,9 @@ from leadfoot.physics.motion import (
     top_of,
 )
 
-AT_A_TIME = 4096
-"""Balls flown together: few enough that their states stay in the processor's cache."""
+AT_A_TIME = 8192
+"""Balls flown together: enough that the cost of each call of numpy is shared by many, few enough
+that their states stay in the processor's cache."""
 
 LONGEST_FLIGHT_S = 60.0
 """A ball still up after a minute is not a golf shot. The longest drives fly some 10 s. [s]"""
@@ -102,46 +103,98 @@ def fly_to_ground(start: Series, setting: Setting, trace: Trace | None = None) -
 def _fly_some(
     which: NDArray[np.int64], state: Series, setting: Setting, out: Landed, trace: Trace | None
 ) -> None:
-    """Fly some balls of the batch and write how they came down into ``out``."""
+    """Fly some balls of the batch and write how they came down into ``out``.
+
+    Each ball leaves the batch at its last step; the landings are found for all of them together.
+    """
     time = np.zeros(len(which))
     first = rates(state, setting)
+    waiting: list[_LastStep] = []
     while len(which):
         length, lands = next_step_s(state, first, setting)
         end = step(state, first, length, setting)
         lands |= end[1] <= 0.0
+        on = ~lands
         if lands.any():
-            some = setting.at(lands)
-            found = land(state[:, lands], first[:, lands], length[lands], some)
-            length[lands], end[:, lands] = found
+            ready = which[lands], time[lands], state[:, lands], first[:, lands], length[lands]
+            waiting.append(_LastStep(*ready, setting=setting.at(lands)))
+            which, time, state, first = which[on], time[on], state[:, on], first[:, on]
+            end, length, setting = end[:, on], length[on], setting.at(on)
         last = rates(end, setting)
-        _note_regime(out, which, regime(end, setting))
-        over = (state[4] > 0.0) & (end[4] <= 0.0)
-        if over.any():
-            top = top_of(state[:, over], first[:, over], end[:, over], last[:, over], length[over])
-            out.apex_m[which[over]] = np.maximum(out.apex_m[which[over]], top)
+        _note_extremes(out, which, (state, first, end, last), length, setting)
         time = time + length
-        if trace is not None:
+        if trace is not None and len(which):
             trace.note(time, end)
-        lost = ~lands & (time > LONGEST_FLIGHT_S)
-        _write(out, which[lands], end[:, lands], time[lands])
-        _lose(out, which[lost])
-        on = ~(lands | lost)
-        which, time, state, first = which[on], time[on], end[:, on], last[:, on]
-        setting = setting if on.all() else setting.at(on)
+        state, first = end, last
+        lost = time > LONGEST_FLIGHT_S
+        if lost.any():
+            _lose(out, which[lost])
+            on = ~lost
+            which, time, state, first = which[on], time[on], state[:, on], first[:, on]
+            setting = setting.at(on)
+    if waiting:
+        _bring_down(_gathered(waiting), out, trace)
 
 
-def _note_regime(out: Landed, which: NDArray[np.int64], now: tuple[Series, Series]) -> None:
-    """Keep the extremes of spin parameter and Reynolds number."""
-    spin_parameter, reynolds = now
+@dataclass(frozen=True, slots=True, eq=False)
+class _LastStep:
+    """Balls at the start of the step that brings them to the ground, and a guess of its length."""
+
+    which: NDArray[np.int64]
+    time_s: Series
+    state: Series
+    first: Series
+    guess_s: Series
+    setting: Setting
+
+
+def _gathered(waiting: list[_LastStep]) -> _LastStep:
+    """All balls that wait for their last step, as one batch."""
+    return _LastStep(
+        which=np.concatenate([one.which for one in waiting]),
+        time_s=np.concatenate([one.time_s for one in waiting]),
+        state=np.concatenate([one.state for one in waiting], axis=1),
+        first=np.concatenate([one.first for one in waiting], axis=1),
+        guess_s=np.concatenate([one.guess_s for one in waiting]),
+        setting=replace(
+            waiting[0].setting,
+            axis=np.concatenate([one.setting.axis for one in waiting], axis=1),
+            wind_along_mps=np.concatenate([one.setting.wind_along_mps for one in waiting]),
+            wind_across_mps=np.concatenate([one.setting.wind_across_mps for one in waiting]),
+        ),
+    )
+
+
+def _bring_down(ready: _LastStep, out: Landed, trace: Trace | None) -> None:
+    """Take the last step of every ball and write how it came down."""
+    length, end = land(ready.state, ready.first, ready.guess_s, ready.setting)
+    last = rates(end, ready.setting)
+    steps = ready.state, ready.first, end, last
+    _note_extremes(out, ready.which, steps, length, ready.setting)
+    time = ready.time_s + length
+    if trace is not None:
+        trace.note(time, end)
+    out.state[:, ready.which] = end
+    out.time_s[ready.which] = time
+
+
+def _note_extremes(
+    out: Landed,
+    which: NDArray[np.int64],
+    steps: tuple[Series, Series, Series, Series],
+    length_s: Series,
+    setting: Setting,
+) -> None:
+    """Keep the greatest height and the extremes of spin parameter and Reynolds number."""
+    state, first, end, last = steps
+    spin_parameter, reynolds = regime(end, setting)
     out.least_spin_parameter[which] = np.minimum(out.least_spin_parameter[which], spin_parameter)
     out.most_spin_parameter[which] = np.maximum(out.most_spin_parameter[which], spin_parameter)
     out.least_reynolds[which] = np.minimum(out.least_reynolds[which], reynolds)
-
-
-def _write(out: Landed, which: NDArray[np.int64], end: Series, time: Series) -> None:
-    """Write the balls that are down."""
-    out.state[:, which] = end
-    out.time_s[which] = time
+    over = (state[4] > 0.0) & (end[4] <= 0.0)
+    if over.any():
+        top = top_of(state[:, over], first[:, over], end[:, over], last[:, over], length_s[over])
+        out.apex_m[which[over]] = np.maximum(out.apex_m[which[over]], top)
 
 
 def _lose(out: Landed, which: NDArray[np.int64]) -> None:
