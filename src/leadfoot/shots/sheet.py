@@ -1,0 +1,97 @@
+"""Workbooks to cells: the sheet that holds the shots, with its numbers as numbers."""
+
+from collections.abc import Sequence
+from io import BytesIO
+from typing import Any
+
+from python_calamine import CalamineError, CalamineWorkbook, PasswordError
+
+from leadfoot.errors import InputError
+from leadfoot.shots.grid import Cell, Grid
+from leadfoot.shots.shot import Problem
+from leadfoot.shots.split import n_headers
+
+_ZIP = b"PK\x03\x04"
+_COMPOUND = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+_LOOKED_AT = 30
+_MOST_CELLS = 20_000_000
+"""Most cells that a sheet may span, empty ones included. Our own choice."""
+
+
+def is_workbook(data: bytes) -> bool:
+    """Tell whether bytes are a workbook rather than text.
+
+    Examples
+    --------
+    >>> is_workbook(b"Carry,Spin")
+    False
+    """
+    return data.startswith((_ZIP, _COMPOUND))
+
+
+def read_workbook(data: bytes) -> Grid:
+    """Read the sheet of a workbook that holds most of what looks like shots.
+
+    Raises
+    ------
+    InputError
+        If the workbook is damaged, locked, or has no cells.
+    """
+    sheets = [(name, rows) for name, rows in _sheets(data) if any(map(len, rows))]
+    if not sheets:
+        raise InputError("The workbook has no cells.", fix="Save the table again.")
+    ratings = [(_rating(rows), -place) for place, (_, rows) in enumerate(sheets)]
+    name, rows = sheets[-max(ratings)[1]]
+    others = [other for other, found in sheets if found is not rows and _rating(found)[0] > 0]
+    problems = tuple(
+        Problem(
+            row=None,
+            column=None,
+            text=f"sheet {other}",
+            reason=f"Sheet {name!r} was read. Save this sheet as a file of its own to read it too.",
+        )
+        for other in others
+    )
+    return Grid(rows=rows, source=f"sheet {name!r}", problems=problems)
+
+
+def _rating(rows: Sequence[Sequence[Cell]]) -> tuple[int, int]:
+    headers = max(map(n_headers, rows[:_LOOKED_AT]), default=0)
+    return headers, sum(1 for row in rows for cell in row if isinstance(cell, float))
+
+
+def _sheets(data: bytes) -> list[tuple[str, list[list[Cell]]]]:
+    try:
+        with CalamineWorkbook.from_object(BytesIO(data)) as book:
+            return [(name, _rows(book, name)) for name in book.sheet_names]
+    except PasswordError:
+        raise InputError(
+            "The workbook is locked by a password.",
+            fix="Save it without a password and give that file.",
+        ) from None
+    except (CalamineError, OSError, ValueError, KeyError):
+        raise InputError(
+            "The workbook can't be opened: it is damaged or of an unknown kind.",
+            fix="Save it again as XLSX or CSV and give that file.",
+        ) from None
+
+
+def _rows(book: CalamineWorkbook, name: str) -> list[list[Cell]]:
+    try:
+        sheet = book.get_sheet_by_name(name)
+    except CalamineError:  # a sheet of charts, or a damaged one beside good ones
+        return []
+    if sheet.total_height * sheet.total_width > _MOST_CELLS:
+        return []
+    return [[_cell(value) for value in row] for row in sheet.to_python(skip_empty_area=False)]
+
+
+def _cell(value: Any) -> Cell:
+    """Numbers stay numbers; dates and times become text; a checked box is its word."""
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool):
+        return "TRUE" if value else "FALSE"
+    if isinstance(value, (int, float)):
+        return float(value)
+    return str(value)

@@ -1,0 +1,166 @@
+"""Text to cells: which mark parts the cells, and where a row ends when quotes went wrong."""
+
+import csv
+import re
+from collections.abc import Sequence
+
+from leadfoot.shots.grid import Cell
+from leadfoot.shots.terms import find_table_unit, squeezed, terms
+
+Row = list[Cell]
+
+_MARKS = (";", "\t", "|", ",", "  ")
+"""Marks that may part cells; two blanks stand for columns aligned by blanks."""
+_NAMES = {";": "semicolons", "\t": "tabs", "|": "pipes", ",": "commas", "  ": "blanks", "": "lines"}
+_ALIGNED = re.compile(r"[ \u00a0]{2,}|\t")
+_BRACKETS = re.compile(r"\s*[\[({].*|\s*/.*", re.DOTALL)
+_NUMBER = re.compile(r"[+\-−]?\d+(?:[.,]\d+)?\Z")
+_LOOKED_AT = 60
+"""Lines by which the mark is chosen: the first twenty may be anything, so some beyond them."""
+_MOST_JOINED = 20
+"""Lines that one quoted cell may span before its quote counts as a stray one."""
+
+
+def split_text(text: str) -> tuple[list[Row], str]:
+    r"""Part text into rows of cells.
+
+    Parameters
+    ----------
+    text
+        The whole file.
+
+    Returns
+    -------
+    tuple of list of rows and str
+        The rows, and by what their cells are parted, in words.
+
+    Examples
+    --------
+    >>> split_text("Carry;Spin\n210,5;2500\n")
+    ([['Carry', 'Spin'], ['210,5', '2500']], 'semicolons')
+    """
+    text = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    text = text.replace("\x0c", "").replace("\x00", "").replace("\x1a", "")
+    lines = text.split("\n")
+    while lines and not lines[-1].strip():
+        lines.pop()
+    told = _told(lines)
+    mark = told or _best_mark(lines)
+    rows = split_lines(lines, mark)
+    if told:
+        rows[0] = []
+    return rows, _NAMES.get(mark, repr(mark))
+
+
+def _told(lines: Sequence[str]) -> str | None:
+    """Read the mark from a first line such as ``sep=;``, which some spreadsheets write."""
+    first = lines[0].strip().strip('"').casefold() if lines else ""
+    mark = lines[0].strip().strip('"')[4:] if first.startswith("sep=") else ""
+    return mark if mark in {";", ",", "|", "\t"} else None
+
+
+def _best_mark(lines: Sequence[str]) -> str:
+    """Choose the mark under which most cells are words of the trade or numbers."""
+    head = [line[:4000] for line in lines if line.strip()][:_LOOKED_AT]
+    found = [mark for mark in _MARKS if any(mark in line for line in head)]
+    return max(["", *found], key=lambda mark: _rating(split_lines(head, mark)))
+
+
+def _rating(rows: Sequence[Row]) -> tuple[int, float]:
+    """Rate a way of parting: known headers in one row, then numbers in rows of the same width."""
+    counts = [n_headers(row) for row in rows]
+    headers = max(counts, default=0)
+    widths = [len(row) for row in rows]
+    if headers:
+        width = widths[counts.index(headers)]
+    else:
+        width = max(set(widths), key=widths.count, default=0)
+    numbers = sum(1 for row in rows for cell in row if _NUMBER.match(str(cell).strip()))
+    return headers, numbers * widths.count(width) / max(1, len(widths))
+
+
+def n_headers(row: Sequence[Cell]) -> int:
+    """Count the cells of a row that are headers of the trade.
+
+    Examples
+    --------
+    >>> n_headers(["Club", "Carry [yd]", "Spin/rpm", "hello", 12.0])
+    3
+    """
+    return sum(map(names_column, row))
+
+
+def names_column(cell: Cell) -> bool:
+    """Tell quickly whether a cell is a header of the trade, unit included.
+
+    Examples
+    --------
+    >>> names_column("Ball speed [mph]"), names_column("nice one")
+    (True, False)
+    """
+    text = str(cell)
+    if len(text) > 60 or not text.strip():
+        return False
+    words = terms()
+    spelling = squeezed(_BRACKETS.sub("", text))
+    if spelling in words.quantities or spelling in words.roles or spelling in words.doubtful:
+        return True
+    first, _, last = text.strip().rpartition(" ")
+    return bool(find_table_unit(last)) and squeezed(first) in words.quantities
+
+
+def split_lines(lines: Sequence[str], mark: str) -> list[Row]:
+    """Part lines into rows by a mark; a blank line is a row without cells."""
+    if mark == "":
+        return [[line.strip()] if line.strip() else [] for line in lines]
+    if mark == "  ":
+        return [list(_ALIGNED.split(line.strip())) if line.strip() else [] for line in lines]
+    if not any('"' in line for line in lines):
+        return [list(line.split(mark)) if line.strip() else [] for line in lines]
+    return _quoted(lines, mark)
+
+
+def _quoted(lines: Sequence[str], mark: str) -> list[Row]:
+    """Part lines some of which have quotes, joining those that one quoted cell spans."""
+    rows: list[Row] = []
+    usual = sum(line.count(mark) for line in lines[:_LOOKED_AT]) / min(len(lines), _LOOKED_AT)
+    at = 0
+    while at < len(lines):
+        row, n_lines = _one_row(lines, at, mark, usual)
+        rows.append(row)
+        at += n_lines
+    return rows
+
+
+def _one_row(lines: Sequence[str], at: int, mark: str, usual: float) -> tuple[Row, int]:
+    """Part the row that begins at a line; say how many lines it takes."""
+    line = lines[at]
+    if '"' not in line:
+        return (list(line.split(mark)) if line.strip() else []), 1
+    row, is_open = _parse(line, mark)
+    if not is_open:
+        return row, 1
+    for n_lines in range(2, min(_MOST_JOINED, len(lines) - at) + 1):
+        if lines[at + n_lines - 1].count(mark) > 0.5 * usual and '"' not in lines[at + n_lines - 1]:
+            break  # a whole row of its own: the quote above was a stray one
+        row, is_open = _parse("\n".join(lines[at : at + n_lines]), mark)
+        if not is_open:
+            return (row, n_lines) if _is_sane(row, mark, usual) else (list(line.split(mark)), 1)
+    return list(line.split(mark)), 1
+
+
+def _is_sane(row: Row, mark: str, usual: float) -> bool:
+    """Tell whether no cell of a joined row swallowed what looks like rows."""
+    most = max(1.0, 0.5 * usual)
+    texts = [str(cell) for cell in row if "\n" in str(cell)]
+    return all(part.count(mark) < most for text in texts for part in text.split("\n"))
+
+
+def _parse(line: str, mark: str) -> tuple[Row, bool]:
+    """Part one line; tell whether its last quote is still open."""
+    try:
+        row: Row = list(next(csv.reader([line + "\n"], delimiter=mark, skipinitialspace=True)))
+    except csv.Error:  # a cell beyond the reader's limit
+        return list(line.split(mark)), False
+    last = row[-1] if row else ""
+    return row, isinstance(last, str) and last.endswith("\n")
