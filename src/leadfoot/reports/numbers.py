@@ -81,8 +81,19 @@ def _minus(text: str) -> str:
 
 
 def change_range(outcome: AnswerOutcome) -> str:
-    """The 90 % range of a change: ``+3.6 to +6.6``."""
+    """The 90 % range of a change: ``+3.6 to +6.6``, or ``1 to 14 left`` for a direction."""
+    if outcome.kind == "bias" and math.isfinite(outcome.low) and math.isfinite(outcome.high):
+        return _sided_range(outcome)
     return f"{signed(outcome, outcome.low)} to {signed(outcome, outcome.high)}"
+
+
+def _sided_range(outcome: AnswerOutcome) -> str:
+    low, high = plain(outcome, outcome.low), plain(outcome, outcome.high)
+    if low.endswith("left") and high.endswith("left"):
+        return f"{high.split()[0]} to {low}"
+    if low.endswith("right") and high.endswith("right"):
+        return f"{low.split()[0]} to {high}"
+    return f"{low} to {high}"
 
 
 def odds(value: float | None) -> str:
@@ -133,7 +144,7 @@ def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
             _name_and_unit(one),
             plain(one, one.before),
             plain(one, one.after),
-            signed(one, one.change),
+            plain(one, one.change) if one.kind == "bias" else signed(one, one.change),
             change_range(one),
             odds(one.odds_better),
             VERDICTS[one.verdict],

@@ -64,7 +64,10 @@ def _compile(data: Mapping[str, Any], *, with_fonts_of_machine: bool) -> bytes:
         pdf_standards=["ua-1"],
     )
     if not isinstance(pdf, bytes):
-        raise ReportError("The sheet came out as no single file.", fix="Reinstall typst.")
+        raise ReportError(
+            "The sheet came out as no single file.",
+            fix="Install typst again (pip install --force-reinstall typst).",
+        )
     return pdf
 
 
