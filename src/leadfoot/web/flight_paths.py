@@ -1,0 +1,94 @@
+"""The way of every ball of a lesson through still standard air, for the drawing in space."""
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from leadfoot.desk.lesson import LessonView, table_of
+from leadfoot.desk.records import StoredShot
+from leadfoot.errors import InputError
+from leadfoot.physics.flight import Launch, Path, fly
+from leadfoot.units import si_into
+
+MOST_FLIGHTS = 400
+"""Most flights that are drawn: more would be a grey cloud (our own choice)."""
+
+_NEEDED = ("ball_speed", "launch_angle", "spin_rate")
+_EVERY = 4  # of the path's 121 points: 31 draw a curve that looks smooth
+
+
+def flight_paths(view: LessonView) -> Mapping[str, Any]:
+    """Fly each ball that has ball speed, launch angle and spin rate.
+
+    Returns
+    -------
+    Mapping
+        ``unit`` of length; ``flights``, each with its place, role and ``x`` (toward the target),
+        ``y`` (up), ``z`` (right); ``assumed``, what was taken where it was not measured;
+        ``missing``, how many balls could not be flown.
+    """
+    role_of = {block.id: block.role for block in view.blocks}
+    unit = _length_unit(view)
+    flights = []
+    for shot in view.shots[:MOST_FLIGHTS]:
+        path = _path(shot)
+        if path is not None:
+            flights.append(
+                {
+                    "place": shot.place,
+                    "role": role_of[shot.block_id],
+                    "leftOut": shot.left_out_reason is not None,
+                    "x": _drawn(path.x_m, unit),
+                    "y": _drawn(path.y_m, unit),
+                    "z": _drawn(path.z_m, unit),
+                }
+            )
+    return {
+        "unit": unit,
+        "flights": flights,
+        "missing": len(view.shots) - len(flights),
+        "assumed": _assumed(view),
+    }
+
+
+def _path(shot: StoredShot) -> Path | None:
+    """The path of one ball; None where a value that it needs is missing or can't be flown."""
+    if any(key not in shot.values for key in _NEEDED):
+        return None
+    try:
+        launch = Launch(
+            ball_speed_mps=shot.values["ball_speed"].si,
+            launch_angle_rad=shot.values["launch_angle"].si,
+            spin_rate_radps=shot.values["spin_rate"].si,
+            launch_direction_rad=_or_straight(shot, "launch_direction"),
+            spin_axis_rad=_or_straight(shot, "spin_axis"),
+        )
+        return fly(launch, path=True).path
+    except InputError:
+        return None
+
+
+def _or_straight(shot: StoredShot, key: str) -> float:
+    reading = shot.values.get(key)
+    return 0.0 if reading is None or not math.isfinite(reading.si) else reading.si
+
+
+def _length_unit(view: LessonView) -> str:
+    readings = table_of(view.shots, view.blocks).readings
+    return (readings["carry"].unit if "carry" in readings else None) or "yd"
+
+
+def _drawn(values_m: Any, unit: str) -> list[float]:
+    kept = [*values_m[:-1:_EVERY], values_m[-1]]
+    return [round(si_into(float(value), unit), 2) for value in kept]
+
+
+def _assumed(view: LessonView) -> list[str]:
+    assumed = []
+    for key, words in (
+        ("launch_direction", "started at the target where no launch direction was measured"),
+        ("spin_axis", "no curve where no spin axis was measured"),
+    ):
+        if any(key not in shot.values for shot in view.shots):
+            assumed.append(words)
+    return assumed

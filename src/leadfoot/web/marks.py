@@ -1,0 +1,43 @@
+"""Small drawings inside a table: the range of a change around "no change", better to the right."""
+
+import math
+
+from markupsafe import Markup
+
+from leadfoot.desk.answer import AnswerOutcome
+from leadfoot.quantities import glossary
+
+_WIDTH = 128.0
+_ROOM = 0.42  # of the width, on each side of "no change", for the farther end of the range
+
+
+def range_mark(outcome: AnswerOutcome) -> Markup:
+    """Draw the range of a change as a band, its middle as a dot, and "no change" as a line.
+
+    Each row has a scale of its own, so that the farther end of its range fills the room; better is
+    to the right in every row.
+    """
+    way = _better_way(outcome)
+    ends = sorted(way * value for value in (outcome.low, outcome.high))
+    reach = max(abs(end) for end in (*ends, outcome.change)) or 1.0
+    if not math.isfinite(reach):
+        return Markup("")
+    scale = _ROOM * _WIDTH / reach
+    left, right = (_WIDTH / 2 + end * scale for end in ends)
+    middle = _WIDTH / 2 + way * outcome.change * scale
+    return Markup(
+        '<svg class="range range-{verdict}" viewBox="0 0 128 22" aria-hidden="true">'
+        '<path class="range-axis" d="M64 1V21"/>'
+        '<rect class="range-band" x="{left:.1f}" y="6" width="{width:.1f}" height="10" rx="5"/>'
+        '<circle class="range-at" cx="{middle:.1f}" cy="11" r="3"/></svg>'
+    ).format(verdict=outcome.verdict, left=left, width=max(right - left, 2.0), middle=middle)
+
+
+def _better_way(outcome: AnswerOutcome) -> float:
+    """1 where a larger number is better, -1 where a smaller one is."""
+    if outcome.kind in {"spread", "mishits"}:
+        return -1.0
+    known = glossary().get(outcome.quantity)
+    if outcome.kind == "bias" or (known is not None and known.better == "nearer_zero"):
+        return -1.0 if outcome.before >= 0 else 1.0
+    return 1.0

@@ -1,0 +1,109 @@
+"""Renders a template into a page, with what every page needs beside its own data."""
+
+from collections.abc import AsyncIterator
+from functools import cache
+from importlib.resources import files
+from typing import Annotated, Any
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from starlette.datastructures import FormData
+from starlette.requests import HTTPConnection
+
+from leadfoot.desk.desk import Desk
+from leadfoot.quantities import glossary
+from leadfoot.web import words
+from leadfoot.web.guard import LIMIT_BYTES
+from leadfoot.web.marks import range_mark
+
+LOOKS = ("auto", "paper", "slate")
+"""By the machine's own setting, ink on paper, chalk on slate."""
+
+MAX_FIELDS = 4000
+"""Most fields of one form: a table of 1,000 columns has three questions a column."""
+
+
+@cache
+def templates() -> Environment:
+    """The environment of all templates; everything is escaped unless a template says otherwise."""
+    environment = Environment(
+        loader=PackageLoader("leadfoot.web"),
+        autoescape=select_autoescape(default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(words.FILTERS)
+    environment.globals.update(
+        change_range=words.change_range,
+        range_mark=range_mark,
+        verdict_words=words.VERDICT_WORDS,
+        decision_words=words.DECISION_WORDS,
+        sided=words.SIDED,
+        glossary=glossary(),
+        limit_mb=LIMIT_BYTES // 2**20,
+        limit_bytes=LIMIT_BYTES,
+    )
+    return environment
+
+
+def look_of(connection: HTTPConnection) -> str:
+    """The look that this browser asked for."""
+    look = connection.cookies.get("look", "auto")
+    return look if look in LOOKS else "auto"
+
+
+def page(request: Request, template: str, *, status: int = 200, **data: Any) -> HTMLResponse:
+    """Render a page.
+
+    Parameters
+    ----------
+    request
+        The request that it answers.
+    template
+        Name of the template.
+    status
+        HTTP status.
+    data
+        What the template shows; ``change`` (the last change of the book that the data holds) makes
+        the page live.
+    """
+    shared = {
+        "look": look_of(request),
+        "path": request.url.path,
+        "version": request.app.version,
+        "change": None,
+        "lesson_id": None,
+        "invented": False,
+        "crumbs": (),
+    }
+    text = templates().get_template(template).render({**shared, **data})
+    return HTMLResponse(text, status_code=status)
+
+
+def static_folder() -> str:
+    """Where the style, the scripts and the fonts lie."""
+    return str(files("leadfoot.web").joinpath("static"))
+
+
+def _desk(connection: HTTPConnection) -> Desk:
+    desk: Desk = connection.app.state.desk
+    return desk
+
+
+async def _form(request: Request) -> AsyncIterator[FormData]:
+    async with request.form(max_files=1, max_fields=MAX_FIELDS, max_part_size=LIMIT_BYTES) as form:
+        yield form
+
+
+DeskHere = Annotated[Desk, Depends(_desk)]
+"""The desk, for a page's function."""
+FormHere = Annotated[FormData, Depends(_form)]
+"""The form as it was sent."""
+
+
+def said(form: FormData, name: str, default: str = "") -> str:
+    """One text of a form, with plain line ends; a missing one is `default`."""
+    value = form.get(name, default)
+    return value.replace("\r\n", "\n") if isinstance(value, str) else default

@@ -1,0 +1,145 @@
+"""One lesson: the answer, the picture, the shots, the sheet."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+
+from leadfoot.desk import lesson as deeds
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.typing_in import DEFAULT_FIELDS
+from leadfoot.errors import InputError
+from leadfoot.quantities import glossary
+from leadfoot.shots.columns import units_of
+from leadfoot.web.flight_paths import flight_paths
+from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.pictures import pictures
+from leadfoot.web.shot_table import shot_rows
+from leadfoot.web.trouble import status_of
+
+router = APIRouter()
+
+N_FIELDS = 5
+"""Most values in a typed line: what a coach can keep in mind between two balls (our own choice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormTrouble:
+    """A form that was refused: which one, why, and all that was typed into it."""
+
+    form: str
+    error: InputError
+    typed: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@router.get("/lessons/{lesson_id}")
+def show_lesson(request: Request, desk: DeskHere, lesson_id: int) -> HTMLResponse:
+    """The page of one lesson."""
+    return lesson_page(request, desk, lesson_id)
+
+
+@router.post("/lessons/{lesson_id}")
+def change_lesson(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+    """Write down what the lesson is about."""
+    desk.book.change_lesson(
+        lesson_id,
+        title=said(form, "title").strip() or "Lesson",
+        change=said(form, "change").strip(),
+        club=said(form, "club").strip() or None,
+        notes=said(form, "notes").strip(),
+    )
+    return RedirectResponse(f"/lessons/{lesson_id}", status_code=303)
+
+
+@router.get("/lessons/{lesson_id}/flights")
+def show_flights(desk: DeskHere, lesson_id: int) -> JSONResponse:
+    """The flights of all balls that can be computed, for the drawing in space."""
+    return JSONResponse(flight_paths(deeds.lesson_view(desk, lesson_id)))
+
+
+@router.get("/lessons/{lesson_id}/answer.json")
+def show_answer(desk: DeskHere, lesson_id: int) -> JSONResponse:
+    """The answer in its published form, as the command line gives it."""
+    view = deeds.lesson_view(desk, lesson_id)
+    if view.answer is None:
+        raise InputError("There is no answer yet.", fix=view.waiting_for)
+    return JSONResponse(view.answer.as_json())
+
+
+@router.get("/lessons/{lesson_id}/sheet.pdf")
+def print_sheet(
+    desk: DeskHere, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4"
+) -> Response:
+    """The student's sheet."""
+    pdf = deeds.sheet(desk, lesson_id, paper)
+    name = f"lesson-{lesson_id}-{paper}.pdf"
+    return Response(
+        pdf,
+        media_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
+
+
+def lesson_page(
+    request: Request, desk: Desk, lesson_id: int, *, trouble: FormTrouble | None = None
+) -> HTMLResponse:
+    """Render a lesson; with `trouble`, a form stands there as it was typed, with what is wrong."""
+    change = desk.book.last_change()
+    view = deeds.lesson_view(desk, lesson_id)
+    return page(
+        request,
+        "lesson.html",
+        status=200 if trouble is None else status_of(trouble.error),
+        change=change,
+        lesson_id=lesson_id,
+        view=view,
+        student=view.student,
+        lesson=view.lesson,
+        answer=view.answer,
+        table=shot_rows(view),
+        pictures=pictures(view),
+        reasons=deeds.LEAVE_OUT_REASONS,
+        fields=chosen_fields(request),
+        field_choices=field_choices(),
+        chosen_block=request.query_params.get("block", ""),
+        chosen_shot=request.query_params.get("shot", ""),
+        imported=_imported(request),
+        trouble=trouble,
+        invented=view.student.invented,
+        crumbs=(("/", "Today"), (f"/students/{view.student.id}", view.student.name)),
+    )
+
+
+def chosen_fields(request: Request) -> tuple[str, ...]:
+    """What this browser's typed lines hold, as ``quantity:unit``."""
+    known = {value for value, _ in field_choices()}
+    kept = request.cookies.get("fields", "").split(".")
+    fields = tuple(value for value in kept if value in known)
+    usual = tuple(f"{key}:{glossary()[key].unit}" for key in DEFAULT_FIELDS)
+    return (fields or usual)[:N_FIELDS]
+
+
+def field_choices() -> list[tuple[str, str]]:
+    """Each quantity with each unit that it may be typed in: form value and words."""
+    choices = []
+    for key, known in glossary().items():
+        units = units_of(key)
+        if not units:
+            choices.append((key, known.name))
+        usual_first = sorted(units, key=lambda unit, known=known: unit != known.unit)  # type: ignore[misc]
+        choices += [(f"{key}:{unit}", f"{known.name}, {unit}") for unit in usual_first]
+    return choices
+
+
+def _imported(request: Request) -> tuple[int, int, int] | None:
+    """What the import just did, as the redirect here says: added, already there, not usable."""
+    try:
+        added, already, problems = (
+            int(request.query_params[name]) for name in ("added", "already", "problems")
+        )
+    except (KeyError, ValueError):
+        return None
+    return added, already, problems

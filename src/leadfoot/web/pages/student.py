@@ -1,0 +1,82 @@
+"""One student: goals, cautions, and all lessons with their answers."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from leadfoot.desk import lesson as deeds
+from leadfoot.desk.desk import Desk
+from leadfoot.errors import InputError
+from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.pages.today import lesson_line
+
+router = APIRouter()
+
+
+@router.get("/students/{student_id}")
+def show_student(request: Request, desk: DeskHere, student_id: int) -> HTMLResponse:
+    """One student's page."""
+    return _student(request, desk, student_id)
+
+
+@router.post("/students/{student_id}")
+def change_student(request: Request, desk: DeskHere, form: FormHere, student_id: int) -> Response:
+    """Write down what is known of the student."""
+    typed = {name: said(form, name) for name in ("name", "hand", "goals", "cautions")}
+    if not typed["name"].strip():
+        error = InputError("The student has no name.", fix="Type a name.")
+        return _student(request, desk, student_id, typed=typed, error=error, status=422)
+    desk.book.change_student(
+        student_id,
+        name=typed["name"].strip(),
+        hand="left" if typed["hand"] == "left" else "right",
+        goals=typed["goals"].strip(),
+        cautions=typed["cautions"].strip(),
+    )
+    return RedirectResponse(f"/students/{student_id}", status_code=303)
+
+
+@router.post("/students/{student_id}/lessons")
+def add_lesson(desk: DeskHere, form: FormHere, student_id: int) -> Response:
+    """Begin a lesson today."""
+    lesson = deeds.add_lesson(
+        desk,
+        student_id,
+        title=said(form, "title"),
+        change=said(form, "change"),
+        club=said(form, "club") or None,
+    )
+    return RedirectResponse(f"/lessons/{lesson.id}", status_code=303)
+
+
+def _student(
+    request: Request,
+    desk: Desk,
+    student_id: int,
+    *,
+    typed: dict[str, str] | None = None,
+    error: InputError | None = None,
+    status: int = 200,
+) -> HTMLResponse:
+    change = desk.book.last_change()
+    student = desk.book.student(student_id)
+    lessons = sorted(
+        desk.book.lessons(student_id), key=lambda one: (one.held_on, one.id), reverse=True
+    )
+    return page(
+        request,
+        "student.html",
+        status=status,
+        change=change,
+        student=student,
+        lines=[lesson_line(desk, lesson, student) for lesson in lessons],
+        typed=typed
+        or {
+            "name": student.name,
+            "hand": student.hand,
+            "goals": student.goals,
+            "cautions": student.cautions,
+        },
+        error=error,
+        invented=student.invented,
+        crumbs=(("/", "Today"),),
+    )

@@ -1,0 +1,64 @@
+"""The numbers behind the figures of a lesson, as the page's scripts receive them."""
+
+import math
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from leadfoot.desk.answer import Answer
+from leadfoot.desk.lesson import LessonView, table_of
+from leadfoot.quantities import glossary
+from leadfoot.web.words import SIDED, unit_shown
+
+
+def pictures(view: LessonView) -> Mapping[str, Any]:
+    """Everything that the figures of a lesson draw; a value that is not known is None."""
+    return {
+        "pattern": _pattern(view.answer) if view.answer is not None else None,
+        "run": _run(view),
+    }
+
+
+def _pattern(answer: Answer) -> Mapping[str, Any]:
+    pattern = answer.pattern
+    return {
+        "unit": pattern.unit,
+        "places": [int(row) for row in pattern.rows],
+        "withChange": [bool(flag) for flag in pattern.with_change],
+        "offline": _numbers(pattern.offline),
+        "carry": _numbers(pattern.carry),
+        "carryBasis": pattern.carry_basis,
+        "offlineBasis": pattern.offline_basis,
+        "speed": _numbers(pattern.speed),
+        "speedUnit": pattern.speed_unit,
+        "speedName": pattern.speed_name,
+        "before": answer.before_label,
+        "after": answer.after_label,
+    }
+
+
+def _run(view: LessonView) -> Mapping[str, Any]:
+    table = table_of(view.shots, view.blocks)
+    role_of = {block.id: block.role for block in view.blocks}
+    return {
+        "places": [shot.place for shot in view.shots],
+        "roles": [role_of[shot.block_id] for shot in view.shots],
+        "leftOut": [shot.left_out_reason is not None for shot in view.shots],
+        "series": [
+            {
+                "key": key,
+                "name": known.name,
+                "unit": unit_shown(table.readings[key].unit),
+                "sided": key in SIDED,
+                "values": _numbers(table.readings[key].values),
+            }
+            for key, known in glossary().items()
+            if key in table.readings
+        ],
+        "first": view.answer.headline.quantity
+        if view.answer is not None and view.answer.headline is not None
+        else None,
+    }
+
+
+def _numbers(values: Iterable[float]) -> list[float | None]:
+    return [round(float(value), 4) if math.isfinite(value) else None for value in values]

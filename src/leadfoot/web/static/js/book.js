@@ -1,0 +1,108 @@
+// What every page does: stays in step with the book, sends small forms without leaving, keeps drafts.
+import { keepDrafts } from "./drafts.js";
+import { keepInStep } from "./link.js";
+import { swapParts } from "./swap.js";
+
+const body = document.body;
+let fetching = null, again = false;
+
+function show(fresh, chosenAnew = false) {
+  fresh.chosenAnew = chosenAnew;
+  const change = Number(fresh.body.dataset.change || 0);
+  if (change < Number(body.dataset.change)) return; // an answer that was overtaken by a later one
+  body.dataset.change = change;
+  const replaced = swapParts(fresh);
+  dispatchEvent(new CustomEvent("parts", { detail: { replaced } }));
+}
+
+async function pageFrom(response) {
+  return new DOMParser().parseFromString(await response.text(), "text/html");
+}
+
+// Fetches the page anew and takes its live parts; a change that arrives meanwhile fetches once more.
+async function refresh() {
+  if (fetching) { again = true; return; }
+  fetching = (async () => {
+    do {
+      again = false;
+      try {
+        const response = await fetch(location.href.split("#")[0], { headers: { Accept: "text/html" } });
+        if (response.ok) show(await pageFrom(response));
+      } catch {
+        // The link tells when the server is back, and asks again then.
+      }
+    } while (again);
+    fetching = null;
+  })();
+}
+
+function setState(state) {
+  const place = document.getElementById("link-state");
+  if (!place || place.dataset.state === state) return;
+  place.dataset.state = state;
+  place.querySelector(".says").textContent = state === "live" ? "live" : "waiting for the desk";
+}
+
+if (body.dataset.change) {
+  keepInStep({
+    since: () => body.dataset.change,
+    lesson: body.dataset.lesson,
+    onChange: (change) => {
+      if (change === Number(body.dataset.change)) return;
+      if (change < Number(body.dataset.change)) body.dataset.change = 0; // another book: start over
+      refresh();
+    },
+    onState: setState,
+  });
+}
+
+function tell(form, what, fix) {
+  const place = form.querySelector(".form-trouble");
+  if (!place) return;
+  place.querySelector("[data-what]").textContent = what;
+  place.querySelector("[data-fix]").textContent = fix;
+  place.hidden = !what;
+}
+
+// A small form is sent in the background; what was typed goes away only once it is in the book.
+async function sendQuietly(form, button) {
+  const data = new FormData(form, button);
+  const address = button?.getAttribute("formaction") ?? form.getAttribute("action");
+  let response, fresh;
+  try {
+    response = await fetch(address, { method: "POST", body: data, headers: { Accept: "text/html" } });
+    fresh = await pageFrom(response);
+  } catch {
+    tell(form, "The desk does not answer.", "What you typed still stands here: send it again when the page says live.");
+    return;
+  }
+  if (!response.ok) {
+    const refused = [...fresh.querySelectorAll(".form-trouble:not([hidden])")].find(
+      (place) => document.getElementById(place.id) === form.querySelector(".form-trouble"));
+    tell(form, refused?.querySelector("[data-what]")?.textContent ?? fresh.querySelector("h1")?.textContent ?? "",
+      refused?.querySelector("[data-fix]")?.textContent ?? fresh.querySelector(".lede")?.textContent ?? "");
+    return;
+  }
+  tell(form, "", "");
+  form.dispatchEvent(new CustomEvent("sent"));
+  show(fresh, true);
+}
+
+addEventListener("submit", (event) => {
+  const form = event.target;
+  if (!form.matches("form[data-quiet]")) return;
+  event.preventDefault();
+  sendQuietly(form, event.submitter);
+});
+
+addEventListener("submit", (event) => {
+  const form = event.target, look = event.submitter?.value;
+  if (!form.matches("form.looks")) return;
+  event.preventDefault();
+  document.documentElement.dataset.look = look;
+  for (const button of form.querySelectorAll("button")) button.setAttribute("aria-pressed", String(button.value === look));
+  dispatchEvent(new Event("look"));
+  fetch("/look", { method: "POST", body: new URLSearchParams({ look, back: "/method" }) }).catch(() => {});
+});
+
+keepDrafts();

@@ -1,0 +1,95 @@
+// The page of a lesson: its figures, the chosen ball, and tables given by drop.
+import { flightsLoaded, loadFlights, whenSeen } from "./flights.js";
+import { drawPattern, patternWords } from "./pattern.js";
+import { drawRun } from "./run.js";
+
+let seenPlaces = null;
+
+function figures() {
+  const { pattern, run } = JSON.parse(document.getElementById("pictures").textContent);
+  drawPattern(pattern);
+  const note = document.getElementById("pattern-note");
+  if (pattern && note) note.textContent = patternWords(pattern);
+  document.getElementById("figures").hidden = !run.places.length;
+  drawRun(run);
+  markArrived(run);
+}
+
+// A ball that came in while the page was open lights up once.
+function markArrived(run) {
+  const places = new Set(run.places);
+  if (seenPlaces && places.size > seenPlaces.size && places.size - seenPlaces.size <= 3) {
+    for (const place of places) {
+      if (!seenPlaces.has(place)) document.querySelector(`tr[data-place="${place}"]`)?.classList.add("arrived");
+    }
+  }
+  seenPlaces = places;
+}
+
+function markChosen() {
+  for (const row of document.querySelectorAll("table.shots tbody tr")) {
+    row.classList.toggle("chosen", Boolean(row.querySelector('input[name="shot"]:checked')));
+  }
+}
+
+// A ball clicked in the picture is the chosen one in the table.
+addEventListener("ball", ({ detail: place }) => {
+  const choice = document.querySelector(`tr[data-place="${place}"] input[name="shot"]`);
+  if (!choice || choice.disabled) return;
+  choice.checked = true;
+  markChosen();
+  choice.closest("tr").scrollIntoView({ block: "nearest" });
+});
+addEventListener("change", ({ target }) => { if (target.name === "shot") markChosen(); });
+
+addEventListener("parts", ({ detail: { replaced } }) => {
+  if (replaced.includes("pictures")) {
+    figures();
+    if (flightsLoaded()) loadFlights();
+  }
+  if (replaced.includes("shots")) markChosen();
+});
+
+const typed = document.getElementById("type");
+typed?.addEventListener("sent", () => {
+  const line = document.getElementById("line");
+  line.value = "";
+  line.defaultValue = "";
+  line.focus();
+});
+document.getElementById("drop")?.closest("form")?.addEventListener("submit", tooLarge);
+
+function tooLarge(event) {
+  const form = event.target, file = form.querySelector("input[type=file]").files[0];
+  if (!file || file.size <= Number(form.dataset.limit)) return;
+  event.preventDefault();
+  event.stopPropagation();
+  const place = form.querySelector(".form-trouble");
+  place.querySelector("[data-what]").textContent = `${file.name} has ${(file.size / 2 ** 20).toFixed(0)} MB; at most ${form.dataset.limit / 2 ** 20} MB are read at once.`;
+  place.querySelector("[data-fix]").textContent = "Split the table into several files, and give them one by one.";
+  place.hidden = false;
+}
+
+function dropping() {
+  const form = document.getElementById("drop");
+  if (!form) return;
+  let depth = 0;
+  const carriesFile = (event) => event.dataTransfer?.types.includes("Files");
+  const over = (on) => document.body.classList.toggle("dropping", on);
+  addEventListener("dragenter", (event) => { if (carriesFile(event)) { depth += 1; over(true); } });
+  addEventListener("dragleave", () => { depth = Math.max(0, depth - 1); if (!depth) over(false); });
+  addEventListener("dragover", (event) => { if (carriesFile(event)) event.preventDefault(); });
+  addEventListener("drop", (event) => {
+    if (!carriesFile(event)) return;
+    event.preventDefault();
+    depth = 0;
+    over(false);
+    form.querySelector("input[type=file]").files = event.dataTransfer.files;
+    form.requestSubmit();
+  });
+}
+
+figures();
+markChosen();
+dropping();
+whenSeen();

@@ -1,0 +1,250 @@
+"""How numbers, odds and marks are written on a page: the filters of the templates."""
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from datetime import date
+from types import MappingProxyType
+from typing import Any
+
+from markupsafe import Markup
+
+from leadfoot.desk.wording import amount, decimals_for, in_100
+from leadfoot.evidence.judgement import Decision, Verdict
+from leadfoot.quantities import glossary
+from leadfoot.units import UNITS
+
+SIDED = frozenset(
+    {
+        "offline",
+        "launch_direction",
+        "face_angle",
+        "face_to_path",
+        "club_path",
+        "swing_direction",
+        "spin_axis",
+    }
+)
+"""Quantities whose sign means left or right of something: the word stands beside the number."""
+
+UNIT_SHOWN: Mapping[str, str] = MappingProxyType({"deg": "°", "degC": "°C", "degF": "°F"})
+
+VERDICT_WORDS: Mapping[Verdict, str] = MappingProxyType(
+    {"yes": "yes", "no": "no", "not_yet": "cannot tell yet"}
+)
+DECISION_WORDS: Mapping[Decision, str] = MappingProxyType(
+    {"keep": "keep it", "drop": "let it go", "hit_more": "hit more balls"}
+)
+
+
+def unit_shown(unit: str | None) -> str:
+    """A unit as it is printed after a number.
+
+    Examples
+    --------
+    >>> unit_shown("deg"), unit_shown("yd"), unit_shown(None)
+    ('°', 'yd', '')
+    """
+    return UNIT_SHOWN.get(unit, unit) if unit is not None else ""
+
+
+def cell(value: float, quantity: str, unit: str | None) -> str:
+    """One shot's value in a table: the unit stands in the header, a sign shows the side.
+
+    Examples
+    --------
+    >>> cell(94.26, "carry", "yd"), cell(-3.04, "offline", "yd"), cell(2600, "spin_rate", "rpm")
+    ('94.3', '−3.0', '2600')
+    """
+    if not math.isfinite(value):
+        return "–"
+    decimals = 0 if unit == "rpm" else 2 if unit is None else 1
+    text = f"{value:+.{decimals}f}" if quantity in SIDED else f"{value:.{decimals}f}"
+    if not text.strip("+-0."):
+        text = text.lstrip("+-")
+    return text.replace("-", "−")
+
+
+def level(value: float, kind: str, unit: str | None) -> str:
+    """The level of an outcome before or with the change, as people say it.
+
+    Examples
+    --------
+    >>> level(94.2, "level", "mph"), level(-4.1, "bias", "yd")
+    ('94.2 mph', '4.1 yd left')
+    >>> level(0.13, "mishits", None)
+    '13 in 100'
+    """
+    if not math.isfinite(value):
+        return "–"
+    if kind == "mishits":
+        return f"{value * 100:.0f} in 100"
+    decimals = _level_decimals(unit)
+    if kind == "bias":
+        size = amount(abs(value), unit, decimals=decimals)
+        if not f"{abs(value):.{decimals}f}".strip("0."):
+            return "on the line"
+        return f"{size} {'right' if value > 0 else 'left'}"
+    return amount(value, unit, decimals=decimals)
+
+
+def _level_decimals(unit: str | None) -> int:
+    return 0 if unit == "rpm" else 2 if unit is None else 1
+
+
+def signed(value: float, kind: str, unit: str | None) -> str:
+    """A change with its sign.
+
+    Examples
+    --------
+    >>> signed(5.12, "level", "mph"), signed(-0.034, "mishits", None)
+    ('+5 mph', '−3 in 100')
+    """
+    if not math.isfinite(value):
+        return "–"
+    if kind == "mishits":
+        return f"{round(value * 100):+d} in 100".replace("+0 ", "0 ").replace("-", "−")
+    text = amount(value, unit, decimals=decimals_for(value, unit))
+    return text if text.startswith("−") or not text.strip("0.° ") else f"+{text}"
+
+
+def change_range(low: float, high: float, change: float, kind: str, unit: str | None) -> str:
+    """The range that holds a change with 90 % probability.
+
+    Examples
+    --------
+    >>> change_range(3.8, 6.7, 5.1, "level", "mph")
+    '+4 to +7'
+    """
+    if kind == "mishits":
+        ends = (signed(low, kind, unit), signed(high, kind, unit))
+        return " to ".join(end.removesuffix(" in 100") for end in ends)
+    decimals = decimals_for(change, unit)
+    return " to ".join(_bare(end, decimals) for end in (low, high))
+
+
+def _bare(value: float, decimals: int) -> str:
+    text = f"{value:+.{decimals}f}"
+    return (text.lstrip("+-") if not text.strip("+-0.") else text).replace("-", "−")
+
+
+def odds_words(odds: float | None) -> str:
+    """Odds in words, or that no shot speaks of it.
+
+    Examples
+    --------
+    >>> odds_words(0.974), odds_words(None)
+    ('97 in 100', 'no shot speaks of it')
+    """
+    return "no shot speaks of it" if odds is None else in_100(odds)
+
+
+def quantity_name(key: str) -> str:
+    """A quantity's name on a page."""
+    return glossary()[key].name if key in glossary() else key.replace("_", " ")
+
+
+def long_day(day: date) -> str:
+    """A day as it heads a page, the same on every machine.
+
+    Examples
+    --------
+    >>> long_day(date(2026, 3, 2))
+    'Monday 2 March 2026'
+    """
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: date) -> str:
+    """A day in a list.
+
+    Examples
+    --------
+    >>> short_day(date(2026, 3, 2))
+    '2 Mar 2026'
+    """
+    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
+
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)  # fmt: skip
+
+
+def kept_together(sentence: str) -> Markup:
+    """A sentence whose brackets never break over two lines.
+
+    Examples
+    --------
+    >>> kept_together("about 5 mph faster (4 to 7)")
+    Markup('about 5 mph faster <span class="together">(4 to 7)</span>')
+    """
+    parts = re.split(r"(\([^()]{1,24}\))", sentence)
+    return Markup("").join(
+        Markup('<span class="together">{}</span>').format(part) if k % 2 else part
+        for k, part in enumerate(parts)
+    )
+
+
+def size_words(n_bytes: int) -> str:
+    """The size of a file.
+
+    Examples
+    --------
+    >>> size_words(812), size_words(45_000), size_words(3_200_000)
+    ('812 bytes', '45 kB', '3.2 MB')
+    """
+    if n_bytes < 1000:
+        return f"{n_bytes} bytes"
+    return f"{n_bytes / 1000:.0f} kB" if n_bytes < 1_000_000 else f"{n_bytes / 1e6:.1f} MB"
+
+
+def counted(n: int, one: str, many: str | None = None) -> str:
+    """A number with its noun.
+
+    Examples
+    --------
+    >>> counted(1, "ball"), counted(12, "ball")
+    ('1 ball', '12 balls')
+    """
+    return f"{n} {one if n == 1 else many or one + 's'}"
+
+
+def units_for(dimension: str) -> list[str]:
+    """Symbols of the units that measure one kind of quantity.
+
+    Examples
+    --------
+    >>> units_for("spin")
+    ['rpm', 'rad/s']
+    """
+    return [unit.symbol for unit in UNITS.values() if unit.dimension == dimension]
+
+
+FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
+    {
+        "cell": cell,
+        "level": level,
+        "signed": signed,
+        "odds": odds_words,
+        "quantity_name": quantity_name,
+        "unit": unit_shown,
+        "long_day": long_day,
+        "short_day": short_day,
+        "size": size_words,
+        "counted": counted,
+        "together": kept_together,
+    }
+)
