@@ -13,6 +13,8 @@ from leadfoot.shots.shot import Problem, ShotTable
 
 ONE_BLOCK = "all balls"
 """Label of the one block of a table that names none."""
+OUTSIDE = "outside the blocks"
+"""Label of the balls that belong to no block of a table that has blocks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +77,7 @@ def look(
     return Look(
         raw_file=raw_file,
         reading=reading,
-        roles=guess_roles(block_labels(reading.shots)),
+        roles=_guessed_roles(reading.shots),
         from_saved=saved is not None,
         mapping_json=reading.mapping().to_json(),
     )
@@ -120,7 +122,15 @@ def confirm(
 
 def block_labels(shots: ShotTable) -> list[str]:
     """Label of every shot's block; a table that names no block is one block."""
-    return [label if label is not None else ONE_BLOCK for label in shots.blocks]
+    nameless = OUTSIDE if any(label is not None for label in shots.blocks) else ONE_BLOCK
+    return [label if label is not None else nameless for label in shots.blocks]
+
+
+def _guessed_roles(shots: ShotTable) -> Mapping[str, Role]:
+    """Roles by label; balls outside the blocks are compared with nothing."""
+    labels = block_labels(shots)
+    roles = dict(guess_roles([label for label in labels if label != OUTSIDE]))
+    return {**roles, OUTSIDE: "other"} if OUTSIDE in labels else roles
 
 
 def _runs(shots: ShotTable) -> list[tuple[str, list[NewShot]]]:
