@@ -102,6 +102,16 @@ def test_computed_carry_is_told_from_measured() -> None:
     assert "carry, yd (computed)" in texts(pattern_picture(answers.modelled_carry()))
 
 
+def test_of_a_few_balls_none_is_called_far() -> None:
+    pattern = replace(
+        answers.balls(3, 2),
+        offline=np.array([8.0, -2.0, 33.0, -3.0, -1.0]),
+        carry=np.array([215.0, 218.0, 120.0, 230.0, 226.0]),
+    )
+    told = texts(pattern_picture(replace(answers.keep(), pattern=pattern)))
+    assert not [text for text in told if "out," in text]
+
+
 def _painted(picture: Picture) -> dict[str, list[tuple[float, float]]]:
     """The middles of the balls and of the target line, in points of the figure."""
     figure = Figure(figsize=(picture.width_mm / 25.4, picture.height_mm / 25.4), dpi=72)

@@ -71,9 +71,9 @@ def outcome_name(outcome: AnswerOutcome) -> str:
     found = glossary().get(outcome.quantity)
     name = found.name if found else outcome.name
     if outcome.kind == "spread":
-        return "spread, sideways" if outcome.quantity == "offline" else f"spread of {name}"
+        return "spread, sideways" if outcome.quantity == "offline" else f"{name}, spread"
     if outcome.kind == "bias":
-        return "middle, sideways" if outcome.quantity == "offline" else f"middle of {name}"
+        return "middle, sideways" if outcome.quantity == "offline" else f"{name}, middle"
     return name
 
 

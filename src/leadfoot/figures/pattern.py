@@ -39,6 +39,9 @@ REACH_SD = 3.5
 """Balls farther from the middle than this many robust deviations stand at the edge with their
 numbers (our choice: else a single mishit would shrink all other balls to a blot)."""
 
+FEWEST_FOR_FAR = 8
+"""Balls from which one of them can be called far; of fewer, all are in view (our choice)."""
+
 _LEAST_SIDE = {"yd": 15.0, "m": 15.0, "ft": 45.0}
 """Least view to either side of the target, so that a tight pattern looks tight (our choice)."""
 
@@ -54,8 +57,15 @@ class _View:
     far: float
 
 
+def _reach(values: NDArray[np.float64], least: float) -> float:
+    """How far from the middle the view goes at most."""
+    if values.size < FEWEST_FOR_FAR:
+        return float("inf")
+    return REACH_SD * max(robust_sd(values), least / 6.0)
+
+
 def _side(offline: NDArray[np.float64], least: float) -> float:
-    usual = abs(float(np.median(offline))) + REACH_SD * max(robust_sd(offline), least / 6.0)
+    usual = abs(float(np.median(offline))) + _reach(offline, least)
     half = max(min(float(np.abs(offline).max()), usual), least)
     return float(np.ceil(half / 5.0 - 1e-9) * 5.0)
 
@@ -64,7 +74,7 @@ def _view(pattern: Pattern, seen: NDArray[np.bool_], shape: float) -> _View:
     """The view at one scale in both directions; `shape` is height over width of the panel."""
     carry, offline = pattern.carry[seen], pattern.offline[seen]
     least = _LEAST_SIDE.get(pattern.unit, 15.0)
-    reach = REACH_SD * max(robust_sd(carry), least / 6.0)
+    reach = _reach(carry, least)
     middle = float(np.median(carry))
     near = float(np.floor(max(float(carry.min()), middle - reach) / 5.0) * 5.0 - 5.0)
     far = float(np.ceil(min(float(carry.max()), middle + reach) / 5.0) * 5.0 + 5.0)

@@ -3,9 +3,9 @@
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
-from importlib.metadata import version
 from typing import Any
 
+from leadfoot import __version__
 from leadfoot.desk.answer import Answer, AnswerClaim
 from leadfoot.evidence.judgement import Verdict
 from leadfoot.reports.advice import CAUTIONS, advice
@@ -197,7 +197,7 @@ def content(
         "notes": [breakable(clean(note)) for note in answer.notes],
         "problems": problems,
         "problems_left": problems_left,
-        "version": f"Leadfoot {version('leadfoot')}",
+        "version": f"Leadfoot {__version__}",
     }
     title = " · ".join(part for part in ("The answer", shorten(who, 60), data["date"]) if part)
     texts: dict[str, Any] = every_text({**data, "title": title}, clean)

@@ -138,7 +138,10 @@ def _name_and_unit(outcome: AnswerOutcome) -> str:
 
 
 def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
-    """The table of page two: name with unit, before, after, change, range, odds, verdict, balls."""
+    """The table of page two.
+
+    Name with unit, before, after, change, range, odds in 100, verdict, balls.
+    """
     return [
         [
             _name_and_unit(one),
@@ -146,7 +149,7 @@ def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
             plain(one, one.after),
             plain(one, one.change) if one.kind == "bias" else signed(one, one.change),
             change_range(one),
-            odds(one.odds_better),
+            odds(one.odds_better).removesuffix(" in 100"),
             VERDICTS[one.verdict],
             f"{one.n_before} + {one.n_after}",
         ]
