@@ -222,7 +222,9 @@ def _modes(
     mode[:, 1] = start
     at_mode = split(z - mode @ terms.T, grid.scale, noise)
     for _ in range(60):
-        normal = _normal_matrix(at_mode.weight, terms, grid)
+        # Newton's step, but never more than four times the sure one of reweighted least squares.
+        sharpness = np.maximum(at_mode.curvature, 0.25 * at_mode.weight)
+        normal = _normal_matrix(sharpness, terms, grid)
         pull = at_mode.score @ terms - mode * grid.precision
         step = np.linalg.solve(normal, pull[:, :, None])[:, :, 0]
         mode += step

@@ -63,7 +63,8 @@ def check_lesson(lesson: LessonShots) -> None:
         If lengths differ, a value is infinite, the balls are not in hitting order, or a declared
         quantity is not among the tracks.
     OutOfRangeError
-        If a number is larger than any shot of golf, or a usual spread is not above zero.
+        If a number is larger than any shot of golf can give, a ball number is not one of a lesson,
+        or a usual spread is not above zero.
 
     Examples
     --------
@@ -94,16 +95,15 @@ def check_lesson(lesson: LessonShots) -> None:
 
 
 def _check_ball_numbers(ball_number: Floats) -> None:
-    if not np.isfinite(ball_number).all() or (np.diff(ball_number) <= 0).any():
+    if not ((ball_number >= 0) & (ball_number <= MOST_BALLS)).all():
+        raise OutOfRangeError(
+            f"A ball number lies outside 0 to {MOST_BALLS}.",
+            fix="Count the balls of the lesson from 0.",
+        )
+    if (np.diff(ball_number) <= 0).any():
         raise InputError(
             "The ball numbers do not increase from ball to ball.",
             fix="Give the shots in hitting order, each with its own ball number.",
-        )
-    if len(ball_number) and not (ball_number[0] >= 0 and ball_number[-1] <= MOST_BALLS):
-        raise OutOfRangeError(
-            f"Ball numbers run from {ball_number[0]:g} to {ball_number[-1]:g}; "
-            f"a lesson has 0 to {MOST_BALLS}.",
-            fix="Count the balls of the lesson from 0.",
         )
 
 

@@ -24,8 +24,10 @@ def outlook(
         unlikely as far as is looked ahead, with the chance at that end.
     """
     missing = _missing(lesson, settings)
-    if missing or not found.seen:
-        return max(missing, settings.fewest), None
+    if missing:
+        return missing, None
+    if not found.seen:
+        return settings.fewest, None
     if decided.decision != "hit_more" or "trade" in decided.reasons:
         return None, None
     if any(word.startswith("maybe") for word in decided.reasons):
@@ -57,9 +59,18 @@ def _longer_chances(
 ) -> list[Floats]:
     if "longer" not in decided.waiting:
         return []
-    asked = {"club_speed": (settings.faster, 0.0)}
+    declared = found.levels.get(lesson.declared_distance or "")
+    speed = found.levels.get("club_speed")
+    asked: dict[str, tuple[float, float]] = {}
+    if declared is None or declared.above(0.0) >= 0.5:
+        asked["club_speed"] = (settings.faster, 0.0)
     if lesson.declared_distance is not None:
-        asked[lesson.declared_distance] = (settings.longer, settings.given_up)
+        faster = speed is not None and speed.above(settings.worth_sd) >= 0.5
+        # As in the verdict: nothing is given up while club speed speaks for the change.
+        asked[lesson.declared_distance] = (
+            settings.longer,
+            0.0 if faster and speed is not declared else settings.given_up,
+        )
     return [
         chance_of_answer(
             found.levels[key],

@@ -171,7 +171,9 @@ def _block(z: Floats, noise: Noise) -> _Block:
     mean = np.full(len(LOG_SPREADS), np.median(z))
     for _ in range(40):
         parts = split(z - mean[:, None], scale, noise)
-        step = parts.score.sum(axis=1) / parts.weight.sum(axis=1)
+        step = parts.score.sum(axis=1) / np.maximum(
+            parts.curvature.sum(axis=1), 0.25 * parts.weight.sum(axis=1)
+        )
         mean = mean + step
         if np.abs(step).max() < 1e-4:
             break

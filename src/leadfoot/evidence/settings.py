@@ -55,18 +55,18 @@ class JudgeSettings:
         Most further balls that are looked ahead. A choice: half an hour of hitting.
     """
 
-    longer: float = 0.97
-    faster: float = 0.985
-    straighter: float = 0.97
+    longer: float = 0.965
+    faster: float = 0.98
+    straighter: float = 0.965
     undeclared: float = 0.98
     worth_sd: float = 0.2
     fewest: int = 5
     patience: int = 8
     given_up: float = 0.10
     side_condition: float = 0.70
-    doubt_wilder: float = 0.80
-    doubt_shorter: float = 0.80
-    doubt_mishits: float = 0.80
+    doubt_wilder: float = 0.75
+    doubt_shorter: float = 0.75
+    doubt_mishits: float = 0.75
     shown_mishits: float = 0.95
     hopeless: float = 0.70
     likely: float = 0.5

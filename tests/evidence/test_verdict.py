@@ -1,0 +1,199 @@
+from dataclasses import replace
+
+import pytest
+
+from leadfoot.errors import OutOfRangeError
+from leadfoot.evidence.judgement import Verdict
+from leadfoot.evidence.mishits import MishitChange
+from leadfoot.evidence.pattern import Half, PatternChange
+from leadfoot.evidence.settings import JudgeSettings
+from leadfoot.evidence.verdict import (
+    LevelOdds,
+    Weighed,
+    decide,
+    level_verdict,
+    straighter_verdict,
+    two_sided_verdict,
+)
+
+SETTINGS = JudgeSettings()
+HALF = Half(before=1.0, after=0.5, low=-1.0, high=0.2)
+UNDECIDED = PatternChange(
+    bias=HALF,
+    spread=HALF,
+    nearer=0.5,
+    nearer_clearly=0.4,
+    farther_clearly=0.4,
+    narrower=0.5,
+    misses_less=0.5,
+    misses_clearly_less=0.3,
+    misses_clearly_more=0.3,
+    log_ratio_mean=0.0,
+    log_ratio_sd=0.2,
+    wider_than_usual=False,
+)
+STRAIGHTER = replace(UNDECIDED, narrower=0.99, misses_less=0.99, misses_clearly_less=0.98)
+WILDER = replace(UNDECIDED, narrower=0.02, misses_less=0.01, misses_clearly_more=0.98)
+FEW_MISHITS = MishitChange(
+    before=0.08, after=0.08, low=-0.1, high=0.1, odds_fewer=0.5, odds_more=0.2
+)
+
+
+def level(up: float, down: float, *, n_before: int = 10, n_after: int = 10) -> LevelOdds:
+    return LevelOdds(
+        up=up, down=down, above_zero=0.5 * (up + 1 - down), n_before=n_before, n_after=n_after
+    )
+
+
+LONGER, SHORTER, EVEN, USELESS = (
+    level(0.98, 0.0),
+    level(0.0, 0.98),
+    level(0.4, 0.2),
+    level(0.05, 0.5),
+)
+
+
+def weighed(
+    declared: LevelOdds | None = EVEN,
+    club_speed: LevelOdds | None = None,
+    pattern: PatternChange | None = UNDECIDED,
+    *,
+    more_mishits: float = 0.2,
+    n_pattern: tuple[int, int] = (10, 10),
+) -> Weighed:
+    return Weighed(
+        order="once",
+        declared=declared,
+        club_speed=club_speed,
+        pattern=pattern,
+        n_pattern=n_pattern,
+        mishits=replace(FEW_MISHITS, odds_more=more_mishits),
+        n_mishits=(10, 10),
+    )
+
+
+@pytest.mark.parametrize(
+    ("odds", "verdict"),
+    [
+        (level(0.98, 0.0), "yes"),
+        (level(0.96, 0.0), "not_yet"),
+        (level(0.0, 0.98, n_after=5), "no"),
+        (level(0.09, 0.5), "no"),
+        (level(0.09, 0.5, n_after=7), "not_yet"),
+        (level(0.99, 0.0, n_after=4), "not_yet"),
+        (level(0.99, 0.0, n_before=4), "not_yet"),
+        (level(0.0, 0.99, n_before=4), "not_yet"),
+    ],
+)
+def test_a_level(odds: LevelOdds, verdict: Verdict) -> None:
+    assert level_verdict(odds, 0.965, SETTINGS) == verdict
+
+
+@pytest.mark.parametrize(
+    ("better", "worse", "fewest", "verdict"),
+    [(0.97, 0.0, 5, "yes"), (0.0, 0.97, 5, "no"), (0.9, 0.1, 5, "not_yet"), (1, 0, 4, "not_yet")],
+)
+def test_two_sides(better: float, worse: float, fewest: int, verdict: Verdict) -> None:
+    assert two_sided_verdict(better, worse, fewest, 0.965, SETTINGS) == verdict
+
+
+def test_straighter_needs_a_smaller_miss_or_a_narrower_pattern_without_a_larger_one() -> None:
+    def verdict(pattern: PatternChange, fewest: int = 10) -> Verdict:
+        return straighter_verdict(pattern, fewest, 0.965, SETTINGS)
+
+    assert verdict(STRAIGHTER) == "yes"
+    assert verdict(replace(STRAIGHTER, misses_clearly_less=0.9)) == "yes"
+    assert verdict(replace(STRAIGHTER, misses_clearly_less=0.9, misses_less=0.6)) == "not_yet"
+    assert verdict(replace(STRAIGHTER, narrower=0.5)) == "yes"
+    assert verdict(STRAIGHTER, 4) == "not_yet"
+    assert verdict(WILDER) == "no"
+    assert verdict(UNDECIDED) == "not_yet"
+
+
+@pytest.mark.parametrize(
+    ("case", "decision", "reasons"),
+    [
+        (weighed(LONGER), "keep", ("longer",)),
+        (weighed(EVEN, pattern=STRAIGHTER), "keep", ("straighter",)),
+        (weighed(LONGER, pattern=STRAIGHTER), "keep", ("longer", "straighter")),
+        (weighed(EVEN, level(0.99, 0.0)), "keep", ("faster",)),
+        (weighed(None, level(0.99, 0.0), None), "keep", ("faster",)),
+        (weighed(EVEN, level(0.97, 0.0)), "hit_more", ()),
+        (weighed(level(0.2, 0.5), level(0.99, 0.0)), "hit_more", ()),
+        (weighed(LONGER, pattern=WILDER), "drop", ("longer", "wilder")),
+        (weighed(LONGER, more_mishits=0.96), "drop", ("longer", "more_mishits")),
+        (weighed(LONGER, more_mishits=0.8), "hit_more", ("longer", "maybe_more_mishits")),
+        (
+            weighed(LONGER, pattern=replace(UNDECIDED, misses_clearly_more=0.8)),
+            "hit_more",
+            ("longer", "maybe_wilder"),
+        ),
+        (
+            weighed(level(0.0, 0.8, n_after=7), pattern=STRAIGHTER),
+            "hit_more",
+            ("straighter", "maybe_shorter"),
+        ),
+        (weighed(SHORTER, pattern=STRAIGHTER), "hit_more", ("straighter", "shorter", "trade")),
+        (weighed(SHORTER), "drop", ("shorter",)),
+        (weighed(EVEN, pattern=WILDER), "drop", ("wilder",)),
+        (weighed(USELESS), "drop", ("not_worth_it",)),
+        (weighed(USELESS, pattern=replace(UNDECIDED, misses_less=0.8)), "hit_more", ()),
+        (weighed(USELESS, level(0.6, 0.1)), "hit_more", ()),
+        (weighed(EVEN), "hit_more", ()),
+        (weighed(None, None, None), "hit_more", ("no_comparison",)),
+        (
+            weighed(level(0.99, 0.0, n_after=4), pattern=None),
+            "hit_more",
+            ("too_early",),
+        ),
+    ],
+)
+def test_the_decision_and_its_reasons(
+    case: Weighed, decision: str, reasons: tuple[str, ...]
+) -> None:
+    found = decide(case, SETTINGS)
+    assert (found.decision, found.reasons) == (decision, reasons)
+
+
+@pytest.mark.parametrize(
+    ("declared", "pattern", "verdict"),
+    [
+        (LONGER, STRAIGHTER, "yes"),
+        (LONGER, UNDECIDED, "not_yet"),
+        (LONGER, WILDER, "no"),
+        (SHORTER, UNDECIDED, "no"),
+        (EVEN, UNDECIDED, "not_yet"),
+        (LONGER, None, "not_yet"),
+    ],
+)
+def test_both_asks_for_each(
+    declared: LevelOdds, pattern: PatternChange | None, verdict: Verdict
+) -> None:
+    found = decide(weighed(declared, pattern=pattern), SETTINGS)
+    assert found.both.verdict == verdict
+    if pattern is None:
+        assert found.both.odds is None
+    else:
+        assert found.both.odds == pytest.approx(declared.above_zero * pattern.misses_less)
+
+
+def test_orders_that_tell_more_ask_for_more() -> None:
+    found = [SETTINGS.for_order(0.965, order) for order in ("once", "and_back", "twice")]
+    assert found == pytest.approx([0.965, 0.9685, 0.972])
+    close = weighed(level(0.968, 0.0))
+    assert decide(close, SETTINGS).decision == "keep"
+    assert decide(replace(close, order="alternating"), SETTINGS).decision == "hit_more"
+
+
+def test_senseless_thresholds_are_refused() -> None:
+    with pytest.raises(OutOfRangeError) as caught:
+        JudgeSettings(longer=1.0)
+    assert str(caught.value) == (
+        "The threshold longer is 1; it lies between 0.5 and 1. Give a probability such as 0.97."
+    )
+    with pytest.raises(OutOfRangeError) as caught:
+        JudgeSettings(fewest=0)
+    assert str(caught.value) == (
+        "fewest is 0, horizon 30, worth_sd 0.2. "
+        "Give at least one ball for each, and a worth_sd of 0 or more."
+    )
