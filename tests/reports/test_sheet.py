@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 PT_PER_MM = 72.0 / 25.4
 JARGON = re.compile(
-    r"\b(p-value|significan\w*|posterior|prior|bayes\w*|confidence|credible|standard deviation|"
+    r"\b(p-value|significance|significant|significantly|posterior|prior|bayes\w*|confidence|credible|standard deviation|"
     r"sd|mean|variance|hypothesis|estimate|probability|90 %)\b",
     re.IGNORECASE,
 )
