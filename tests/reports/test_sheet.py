@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 
 PT_PER_MM = 72.0 / 25.4
 JARGON = re.compile(
-    r"\b(p-value|significance|significant|significantly|posterior|prior|bayes\w*|confidence|credible|standard deviation|"
-    r"sd|mean|variance|hypothesis|estimate|probability|90 %)\b",
+    r"\b(?:p-value|significance|significant|significantly|posterior|prior|bayes\w*|confidence|"
+    r"credible|standard deviation|sd|mean|variance|hypothesis|estimate|probability)\b|\d ?%",
     re.IGNORECASE,
 )
 
