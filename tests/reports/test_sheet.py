@@ -144,7 +144,7 @@ def test_computed_numbers_are_marked_and_explained() -> None:
 def test_the_second_page_has_all_numbers_and_what_was_left_out() -> None:
     more = usual(answers.keep).pages[1]
     assert "club speed, mph 95.2 98.4 +3.2 +2.2 to +4.2 over 99 yes 12 + 15" in more
-    assert "middle, sideways, yd 11 right 3 right 8 left 1 to 14 left 93 not yet" in more
+    assert "offline, average, yd 11 right 3 right 8 left 1 to 14 left 93 not yet" in more
     assert "block under the lead foot with the change Driver 15 1" in more
     assert "19 Carry -- No number; the ball counts without it." in more
     assert "One ball was left out by the teacher: a bird crossed the line." in more

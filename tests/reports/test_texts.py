@@ -130,8 +130,8 @@ def test_at_most_five_numbers_with_the_headline_among_them() -> None:
     assert len(shown) == MOST_TILES
     assert shown[0]["name"] == "ball speed"
     assert [tile["name"] for tile in shown[-3:]] == [
-        "middle, sideways",
-        "spread, sideways",
+        "offline, average",
+        "offline, spread",
         "mishits",
     ]
     assert (

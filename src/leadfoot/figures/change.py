@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from leadfoot.desk.answer import Answer, AnswerOutcome
+from leadfoot.desk.wording import outcome_name
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import MM_PER_INCH, bare_axes, note, numbers, signed, ticks, words
 from leadfoot.figures.picture import Picture
@@ -55,28 +56,6 @@ def decimals_for(unit: str | None, low: float, high: float) -> int:
     return 0 if not np.isfinite(width) or width >= 8.0 else 1
 
 
-def outcome_name(outcome: AnswerOutcome) -> str:
-    """What an outcome is called on a page: the trade's term, in plain words where there is none.
-
-    Examples
-    --------
-    >>> from leadfoot.desk.answer import AnswerOutcome
-    >>> outcome_name(AnswerOutcome(quantity="offline", kind="spread", name="offline", unit="yd",
-    ...     basis="measured", before=12.0, after=10.0, change=-2.0, low=-4.0, high=0.5,
-    ...     odds_better=0.9, verdict="not_yet", n_before=9, n_after=9))
-    'spread, sideways'
-    """
-    if outcome.kind == "mishits":
-        return "mishits"
-    found = glossary().get(outcome.quantity)
-    name = found.name if found else outcome.name
-    if outcome.kind == "spread":
-        return "spread, sideways" if outcome.quantity == "offline" else f"{name}, spread"
-    if outcome.kind == "bias":
-        return "middle, sideways" if outcome.quantity == "offline" else f"{name}, middle"
-    return name
-
-
 def _unit(outcome: AnswerOutcome) -> str:
     return "°" if outcome.unit == "deg" else outcome.unit or ""
 
@@ -89,7 +68,7 @@ def _row(outcome: AnswerOutcome) -> _Row:
     if outcome.kind in {"spread", "mishits"}:
         change, low, high = -change, -high, -low
     return _Row(
-        name=outcome_name(outcome),
+        name=outcome_name(outcome.quantity, outcome.kind),
         unit=unit,
         change=change,
         low=low,

@@ -5,9 +5,8 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from leadfoot.desk.answer import Answer, AnswerOutcome
-from leadfoot.desk.wording import in_100
+from leadfoot.desk.wording import in_100, outcome_name
 from leadfoot.evidence.judgement import Verdict
-from leadfoot.figures.change import outcome_name
 
 MOST_TILES = 5
 """Large numbers on page one: more are not read at a glance (our own rule)."""
@@ -122,7 +121,7 @@ def _tile(outcome: AnswerOutcome) -> dict[str, Any]:
         unit = f"{unit} {'right' if outcome.change > 0 else 'left'}".strip()
         big = big.lstrip("+−")
     return {
-        "name": outcome_name(outcome),
+        "name": outcome_name(outcome.quantity, outcome.kind),
         "big": big,
         "unit": unit,
         "range": change_range(outcome),
@@ -134,7 +133,7 @@ def _tile(outcome: AnswerOutcome) -> dict[str, Any]:
 def _name_and_unit(outcome: AnswerOutcome) -> str:
     unit = shown_unit(outcome)
     basis = " (computed)" if outcome.basis == "modelled" else ""
-    return f"{outcome_name(outcome)}{f', {unit}' if unit else ''}{basis}"
+    return f"{outcome_name(outcome.quantity, outcome.kind)}{f', {unit}' if unit else ''}{basis}"
 
 
 def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
