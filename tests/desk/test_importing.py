@@ -94,7 +94,7 @@ def test_blocks_by_row_ranges(desk: Desk, lesson_id: int) -> None:
 
 
 def test_a_left_hander_s_words_are_turned(desk: Desk) -> None:
-    student = add_student(desk, name="Lef T. Hander", hand="left")
+    student = add_student(desk, name="Eda Elsewhere", hand="left")
     lesson = add_lesson(desk, student.id).id
     data = b"club path (deg),face angle\n3 in-to-out,2 open\n1 out-to-in,1 closed\n"
     raw = receive(desk, lesson, name="left.csv", data=data)
