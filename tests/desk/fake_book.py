@@ -1,0 +1,264 @@
+"""A client book in memory, behind the port: for tests of the desk that need no store."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from typing import TypeVar
+
+from leadfoot.desk.ports import NotInBookError
+from leadfoot.desk.records import (
+    Block,
+    Hand,
+    Lesson,
+    NewShot,
+    RawFile,
+    Role,
+    StoredJudgement,
+    StoredShot,
+    Student,
+)
+
+Kept = TypeVar("Kept")
+
+
+@dataclass
+class FakeBook:
+    """Keeps everything in dictionaries by number, from 1."""
+
+    all_students: dict[int, Student] = field(default_factory=dict)
+    all_lessons: dict[int, Lesson] = field(default_factory=dict)
+    all_blocks: dict[int, Block] = field(default_factory=dict)
+    all_shots: dict[int, StoredShot] = field(default_factory=dict)
+    all_files: dict[int, tuple[RawFile, bytes]] = field(default_factory=dict)
+    all_mappings: dict[str, str] = field(default_factory=dict)
+    all_judgements: dict[int, StoredJudgement] = field(default_factory=dict)
+    touched: list[int] = field(default_factory=list)
+    is_closed: bool = False
+
+    def students(self) -> tuple[Student, ...]:
+        return tuple(sorted(self.all_students.values(), key=lambda one: one.name))
+
+    def student(self, student_id: int) -> Student:
+        return _found(self.all_students, "student", student_id)
+
+    def add_student(
+        self, *, name: str, hand: Hand, goals: str, cautions: str, invented: bool, at: datetime
+    ) -> Student:
+        student = Student(
+            id=len(self.all_students) + 1,
+            name=name,
+            hand=hand,
+            goals=goals,
+            cautions=cautions,
+            invented=invented,
+            added_at=at,
+        )
+        self.all_students[student.id] = student
+        self.touched.append(0)
+        return student
+
+    def change_student(
+        self, student_id: int, *, name: str, hand: Hand, goals: str, cautions: str
+    ) -> Student:
+        changed = replace(
+            self.student(student_id), name=name, hand=hand, goals=goals, cautions=cautions
+        )
+        self.all_students[student_id] = changed
+        self.touched.append(0)
+        return changed
+
+    def lessons(self, student_id: int | None = None) -> tuple[Lesson, ...]:
+        chosen = [
+            lesson
+            for lesson in self.all_lessons.values()
+            if student_id is None or lesson.student_id == student_id
+        ]
+        return tuple(sorted(chosen, key=lambda lesson: (lesson.held_on, lesson.id)))
+
+    def lesson(self, lesson_id: int) -> Lesson:
+        return _found(self.all_lessons, "lesson", lesson_id)
+
+    def add_lesson(
+        self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
+    ) -> Lesson:
+        self.student(student_id)
+        lesson = Lesson(
+            id=len(self.all_lessons) + 1,
+            student_id=student_id,
+            held_on=held_on,
+            title=title,
+            change=change,
+            club=club,
+            notes="",
+        )
+        self.all_lessons[lesson.id] = lesson
+        self.touched.append(lesson.id)
+        return lesson
+
+    def change_lesson(
+        self, lesson_id: int, *, title: str, change: str, club: str | None, notes: str
+    ) -> Lesson:
+        changed = replace(
+            self.lesson(lesson_id), title=title, change=change, club=club, notes=notes
+        )
+        self.all_lessons[lesson_id] = changed
+        self.touched.append(lesson_id)
+        return changed
+
+    def blocks(self, lesson_id: int) -> tuple[Block, ...]:
+        self.lesson(lesson_id)
+        return tuple(block for block in self.all_blocks.values() if block.lesson_id == lesson_id)
+
+    def block(self, block_id: int) -> Block:
+        return _found(self.all_blocks, "block", block_id)
+
+    def add_block(self, lesson_id: int, *, label: str, role: Role) -> Block:
+        block = Block(
+            id=len(self.all_blocks) + 1,
+            lesson_id=lesson_id,
+            place=len(self.blocks(lesson_id)) + 1,
+            label=label,
+            role=role,
+        )
+        self.all_blocks[block.id] = block
+        self.touched.append(lesson_id)
+        return block
+
+    def change_block(self, block_id: int, *, label: str, role: Role) -> Block:
+        changed = replace(self.block(block_id), label=label, role=role)
+        self.all_blocks[block_id] = changed
+        self.touched.append(changed.lesson_id)
+        return changed
+
+    def shots(self, lesson_id: int) -> tuple[StoredShot, ...]:
+        self.lesson(lesson_id)
+        return tuple(shot for shot in self.all_shots.values() if shot.lesson_id == lesson_id)
+
+    def shot(self, shot_id: int) -> StoredShot:
+        return _found(self.all_shots, "shot", shot_id)
+
+    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
+        return self._keep(self.block(block_id), shot, at, None)
+
+    def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:
+        assert reason
+        return self._count(shot_id, reason)
+
+    def take_back(self, shot_id: int) -> StoredShot:
+        return self._count(shot_id, None)
+
+    def keep_file(self, lesson_id: int, *, name: str, data: bytes, at: datetime) -> RawFile:
+        digest = hashlib.sha256(data).hexdigest()
+        for kept in self.raw_files(lesson_id):
+            if kept.digest == digest:
+                return kept
+        raw_file = RawFile(
+            id=len(self.all_files) + 1,
+            lesson_id=lesson_id,
+            name=name,
+            digest=digest,
+            size_bytes=len(data),
+            received_at=at,
+            imported=False,
+        )
+        self.all_files[raw_file.id] = raw_file, data
+        self.touched.append(lesson_id)
+        return raw_file
+
+    def raw_files(self, lesson_id: int) -> tuple[RawFile, ...]:
+        self.lesson(lesson_id)
+        return tuple(kept for kept, _ in self.all_files.values() if kept.lesson_id == lesson_id)
+
+    def raw_file(self, raw_file_id: int) -> tuple[RawFile, bytes]:
+        return _found(self.all_files, "file", raw_file_id)
+
+    def import_shots(
+        self,
+        raw_file_id: int,
+        blocks: Sequence[tuple[str, Role, Sequence[NewShot]]],
+        *,
+        at: datetime,
+    ) -> tuple[StoredShot, ...]:
+        raw_file, data = self.raw_file(raw_file_id)
+        if not raw_file.imported:
+            for label, role, run in blocks:
+                block = self.add_block(raw_file.lesson_id, label=label, role=role)
+                for shot in run:
+                    self._keep(block, shot, at, raw_file_id)
+            self.all_files[raw_file_id] = replace(raw_file, imported=True), data
+        return tuple(shot for shot in self.all_shots.values() if shot.raw_file_id == raw_file_id)
+
+    def mapping(self, header_key: str) -> str | None:
+        return self.all_mappings.get(header_key)
+
+    def save_mapping(
+        self,
+        header_key: str,
+        mapping_json: str,
+        *,
+        at: datetime,
+    ) -> None:
+        assert at.tzinfo is not None
+        self.all_mappings[header_key] = mapping_json
+        self.touched.append(0)
+
+    def judgements(self, lesson_id: int) -> tuple[StoredJudgement, ...]:
+        return tuple(one for one in self.all_judgements.values() if one.lesson_id == lesson_id)
+
+    def save_judgement(
+        self, lesson_id: int, *, answer_json: str, version: str, at: datetime
+    ) -> StoredJudgement:
+        judgement = StoredJudgement(
+            id=len(self.all_judgements) + 1,
+            lesson_id=lesson_id,
+            made_at=at,
+            version=version,
+            answer_json=answer_json,
+        )
+        self.all_judgements[judgement.id] = judgement
+        self.touched.append(lesson_id)
+        return judgement
+
+    def changes_since(self, change_id: int, lesson_id: int | None = None) -> Mapping[int, int]:
+        later = enumerate(self.touched[change_id:], start=change_id + 1)
+        return {number: touched for number, touched in later if lesson_id in {None, touched}}
+
+    def last_change(self) -> int:
+        return len(self.touched)
+
+    def close(self) -> None:
+        self.is_closed = True
+
+    def _keep(
+        self, block: Block, shot: NewShot, at: datetime, raw_file_id: int | None
+    ) -> StoredShot:
+        kept = StoredShot(
+            id=len(self.all_shots) + 1,
+            lesson_id=block.lesson_id,
+            block_id=block.id,
+            place=len(self.shots(block.lesson_id)) + 1,
+            club=shot.club,
+            values=shot.values,
+            source="typed" if raw_file_id is None else "file",
+            raw_file_id=raw_file_id,
+            row=shot.row,
+            left_out_reason=None,
+            hit_at=at,
+        )
+        self.all_shots[kept.id] = kept
+        self.touched.append(block.lesson_id)
+        return kept
+
+    def _count(self, shot_id: int, reason: str | None) -> StoredShot:
+        changed = replace(self.shot(shot_id), left_out_reason=reason)
+        self.all_shots[shot_id] = changed
+        self.touched.append(changed.lesson_id)
+        return changed
+
+
+def _found(kept: Mapping[int, Kept], kind: str, number: int) -> Kept:
+    try:
+        return kept[number]
+    except KeyError:
+        raise NotInBookError(kind, number) from None
