@@ -77,10 +77,11 @@ def settle_units(
     for column in columns.values():
         if column.stated is None and units_of(column.key):
             _assume(column, columns, clubs, is_metric=is_metric)
-    questions = [*_by_range(columns.values(), clubs), *_by_physics(columns, clubs)]
-    questions += _by_angles(columns)
-    for question in questions:
-        _mark(columns, question)
+    questions: list[Question] = []
+    for ask in (_by_range, _by_physics, _by_angles):
+        for question in ask(columns, clubs):
+            questions.append(question)
+            _mark(columns, question)
     return questions
 
 
@@ -200,9 +201,9 @@ def _question(column: Measured, suggested: str | None, text: str) -> Question:
     )
 
 
-def _by_range(columns: Iterable[Measured], clubs: Clubs) -> Iterable[Question]:
+def _by_range(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Question]:
     """Ask about columns most of whose values no real swing gives."""
-    for column in columns:
+    for column in columns.values():
         inside = share_plausible(column.values, column.unit, column.key, clubs)
         if inside >= _LEAST_INSIDE:
             continue
@@ -229,7 +230,7 @@ def _by_physics(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Quest
 
     yield from _pair(columns, "club_speed", "ball_speed", _smash_test(columns), clubs)
     yield from _pair(columns, "ball_speed", "carry", carries, clubs)
-    yield from _pair(columns, "carry", "total", _within(TOTAL_SHARE), clubs)
+    yield from _pair(columns, "carry", "total", _within(TOTAL_SHARE[club]), clubs)
     yield from _pair(columns, "carry", "apex", _within(APEX_SHARE), clubs)
 
 
@@ -284,7 +285,7 @@ def _others(column: Measured, clubs: Clubs) -> list[str]:
     ]
 
 
-def _by_angles(columns: Mapping[str, Measured]) -> Iterable[Question]:
+def _by_angles(columns: Mapping[str, Measured], _: Clubs) -> Iterable[Question]:
     """Ask about the signs where face to path is the opposite of face less path."""
     keys = ("face_angle", "club_path", "face_to_path")
     if any(key not in columns for key in keys):
@@ -299,7 +300,7 @@ def _by_angles(columns: Mapping[str, Measured]) -> Iterable[Question]:
     if opposes < 0.2 * agrees:
         yield _question(
             columns["face_to_path"],
-            columns["face_to_path"].unit,
+            None,
             f"{columns['face_to_path'].header!r} has the opposite sign of face angle less club "
             "path; is left positive in one of them?",
         )

@@ -221,8 +221,9 @@ def _contained(name: str, bare: str, spelling: str) -> Meaning | None:
 
 def _role_contained(name: str, bare: str) -> Meaning | None:
     """Find a role whose words stand among idle ones: 'club used', 'my club'."""
-    words = [word for word in bare.split() if word not in terms().harmless]
-    role = terms().roles.get("".join(words))
+    roles = terms().roles
+    words = [word for word in bare.split() if word in roles or word not in terms().harmless]
+    role = roles.get("".join(words))
     if role is None or not words:
         return None
     return Meaning(role=cast("Role", role), strength=WORDED, reason=f"the header says {name!r}")

@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from leadfoot.shots.columns import ColumnMapping
 from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import LOOSE, WORDED, header_key_part, understand
+from leadfoot.shots.split import is_number
 from leadfoot.shots.terms import find_table_unit
 
 _HEADER_ROWS = 20
 """The header stands in one of the first so many rows that are not blank."""
 _ROWS_LOOKED_AT = 200
+_LEAST_RATING = 1.5
+"""A row with one clear term, or two unclear ones, is a header. Our own choice."""
 MOST_COLUMNS = 200
 """Columns beyond this many are not read. Our own choice."""
 _RULE_MARKS = set("-=_:+|*~ ─━═")
@@ -97,17 +100,18 @@ def _mapped(
 
 def _termed(rows: Sequence[Sequence[Cell]], places: Sequence[int]) -> tuple[int, ...] | None:
     """Find the row, or pair of rows, that names most quantities."""
-    best: tuple[int, ...] | None = None
-    most = 1.5
-    for place in places:
-        alone = _rating(_headers(rows, (place,)))
-        if alone > most:
-            best, most = (place,), alone
-    for place in places:
-        if place + 1 < len(rows) and not _has_numbers(rows[place + 1]):
-            both = _rating(_headers(rows, (place, place + 1)))
-            if both >= most + 2 and not is_units_row(rows[place + 1]):
-                best, most = (place, place + 1), both
+    ratings = [_rating(_headers(rows, (place,))) for place in places]
+    enough = max(_LEAST_RATING, 0.5 * max(ratings, default=0.0))
+    alone = next(((p, r) for p, r in zip(places, ratings, strict=True) if r >= enough), None)
+    best: tuple[int, ...] | None = (alone[0],) if alone else None
+    most = alone[1] if alone else _LEAST_RATING
+    for place in places if alone is None else (alone[0] - 1, alone[0]):
+        below = rows[place + 1] if 0 <= place < len(rows) - 1 else None
+        if below is None or _has_numbers(below) or is_units_row(below):
+            continue
+        both = _rating(_headers(rows, (place, place + 1)))
+        if both >= most + 1:
+            best, most = (place, place + 1), both
     return best
 
 
@@ -119,7 +123,7 @@ def _rating(texts: Sequence[str]) -> float:
 def _cell_rating(text: str) -> float:
     if not text:
         return 0.0
-    if _is_number(text):
+    if is_number(text):
         return -2.0
     meaning = understand(text)
     if meaning.strength == 0:
@@ -129,21 +133,17 @@ def _cell_rating(text: str) -> float:
     return 1.0 if meaning.strength > LOOSE else 0.0
 
 
-def _is_number(text: str) -> bool:
-    return text.lstrip("+-−").replace(".", "").replace(",", "").replace(" ", "").isdecimal()
-
-
 def _has_numbers(row: Sequence[Cell]) -> bool:
-    return any(not isinstance(cell, str) or _is_number(cell.strip()) for cell in row)
+    return any(map(is_number, row))
 
 
 def _worded(rows: Sequence[Sequence[Cell]], places: Sequence[int]) -> tuple[int, ...] | None:
     """Find a row of words above rows of numbers, where no term is known."""
     for place in places:
         texts = [text_of(cell) for cell in rows[place]]
-        n_words = sum(1 for text in texts if text and not _is_number(text))
+        n_words = sum(1 for text in texts if text and not is_number(text))
         below = rows[place + 1] if place + 1 < len(rows) else []
-        n_numbers = sum(1 for cell in below if _is_number(text_of(cell)))
+        n_numbers = sum(1 for cell in below if is_number(cell))
         if n_words >= 2 and not _has_numbers(rows[place]) and 2 <= n_numbers <= n_words:
             return (place,)
     return None
@@ -162,8 +162,13 @@ def _headers(rows: Sequence[Sequence[Cell]], span: tuple[int, ...]) -> list[str]
     joined: list[str] = []
     for above, below in zip(upper, lower, strict=True):
         group = above or group
-        joined.append(f"{group} {below}".strip() if below else above)
+        joined.append(_better(f"{group} {below}".strip(), below) if below else above)
     return joined
+
+
+def _better(joined: str, alone: str) -> str:
+    """Put the group before a name only where it tells more than the name alone."""
+    return joined if _cell_rating(joined) > _cell_rating(alone) else alone
 
 
 def _whole(rows: Sequence[Sequence[Cell]], span: tuple[int, ...]) -> Layout:

@@ -16,7 +16,7 @@ from leadfoot.shots.grid import Cell, row_text, text_of
 from leadfoot.shots.header import LOOSE, header_key_part, understand
 from leadfoot.shots.layout import Layout, is_rule, is_units_row
 from leadfoot.shots.shot import Problem
-from leadfoot.shots.split import names_column
+from leadfoot.shots.split import is_number, names_column
 from leadfoot.shots.terms import plain, squeezed, terms
 
 RowKind = Literal[
@@ -25,6 +25,7 @@ RowKind = Literal[
 """What a row turned out to be. Every row of a table is of one kind."""
 
 _DIGIT = re.compile(r"\d")
+_PIECES = re.compile(r"[;\t|,]| {2,}")
 _LETTER = re.compile(r"[^\W\d_]")
 _DECORATION = " -=*#:_~>•·|"
 _LONGEST_LABEL = 80
@@ -49,7 +50,10 @@ class Sorted:
 
 
 def sort_rows(
-    rows: Sequence[Sequence[Cell]], layout: Layout, quantity_columns: Sequence[int]
+    rows: Sequence[Sequence[Cell]],
+    layout: Layout,
+    quantity_columns: Sequence[int],
+    club_column: int | None = None,
 ) -> Sorted:
     """Tell of every row what it is.
 
@@ -61,9 +65,11 @@ def sort_rows(
         Where the header stands.
     quantity_columns
         Places of the columns that hold quantities.
+    club_column
+        Place of the column that holds the clubs, if there is one.
     """
     found = Sorted(kinds=["shot"] * len(rows))
-    state = _State(rows=rows, layout=layout, found=found)
+    state = _State(rows=rows, layout=layout, found=found, club_column=club_column)
     state.read_top()
     body = rows[layout.first_row :]
     doubtful = _doubtful_rows(body, quantity_columns)
@@ -73,6 +79,7 @@ def sort_rows(
         else:
             state.take_shot(place + layout.first_row)
     state.close_section()
+    state.name_first()
     return found
 
 
@@ -103,7 +110,7 @@ def _has_digit(cell: Cell) -> bool:
 def _is_telling(cell: str) -> bool:
     """Tell whether a cell may make its row a summary or a header."""
     bare = cell.strip()
-    if not bare or len(bare) > 60 or bare[0] in "0123456789+-−.,(":
+    if len(bare) > 60 or not _LETTER.search(bare):
         return False
     return summary_word(bare) is not None or names_column(bare)
 
@@ -134,10 +141,14 @@ class _State:
     rows: Sequence[Sequence[Cell]]
     layout: Layout
     found: Sorted
+    club_column: int | None
     label: str | None = None
     label_row: int | None = None
     """The row of a label under which no shot stands yet."""
     club: str | None = None
+    top: tuple[int, str] | None = None
+    """Row and text of the last title above the header, which may be a label as well."""
+    has_labelled_headers: bool = False
 
     def read_top(self) -> None:
         """Read what stands above the header: titles, a club for all, numbers out of place."""
@@ -154,12 +165,24 @@ class _State:
             return "blank"
         if is_rule(texts):
             return "rule"
-        numbers = sum(1 for text in texts if text.replace(".", "").replace(",", "").isdecimal())
-        if numbers >= 2 and 2 * numbers >= len(self.layout.headers):
+        if _looks_like_shot(texts):
             self._problem(place, "This row of numbers stands above the header; move it below.")
             return "problem"
         self._said(texts)
+        self.top = (place, next(text for text in texts if text))
         return "title"
+
+    def name_first(self) -> None:
+        """Let the title above the first header be a label, where later headers have theirs."""
+        if self.top is None or not self.has_labelled_headers:
+            return
+        place, text = self.top
+        label = _without_block_word(text.strip(_DECORATION))
+        for index, above in enumerate(self.found.sections):
+            if above is not None:
+                break
+            self.found.sections[index] = label
+        self._set(place, "section")
 
     def read_row(self, place: int) -> None:
         """Tell the kind of one row that needs a look."""
@@ -191,6 +214,7 @@ class _State:
         if is_rule(texts):
             return "rule"
         if is_header_row(texts, self.layout):
+            self.has_labelled_headers |= self.label_row is not None
             return "header"
         if is_units_row(texts) and self.found.kinds[place - 1] == "header":
             return "units"
@@ -206,11 +230,20 @@ class _State:
             return "title"
         if len(distinct) != 1 or not _LETTER.search(distinct[0]) or not self._is_label(texts):
             return "shot"
+        if self._is_bare_club(texts):
+            return "shot"
         return self._take_label(place, distinct[0])
 
     def _is_label(self, texts: list[str]) -> bool:
         """Tell whether a row's only text is a label rather than the one value of a poor shot."""
         return len(self.layout.headers) > 1 or not _DIGIT.search("".join(texts))
+
+    def _is_bare_club(self, texts: list[str]) -> bool:
+        """Tell whether a row names its club, where others do too, and nothing else."""
+        index = self.club_column
+        if index is None or index >= len(texts) or not texts[index]:
+            return False
+        return club_class(texts[index]) is not None or club_name(texts[index]) == "putter"
 
     def _take_label(self, place: int, text: str) -> RowKind:
         label = text.strip(_DECORATION)
@@ -259,6 +292,15 @@ class _State:
             if index < len(row) and text_of(row[index]) == text:
                 return True
         return False
+
+
+def _looks_like_shot(texts: Sequence[str]) -> bool:
+    """Tell whether a row above the header is mostly numbers, not words each with its number."""
+    pieces = [piece.strip() for text in texts for piece in _PIECES.split(text[:2000])]
+    named = [is_number(piece) for piece in pieces if piece]
+    numbers = sum(named)
+    in_pairs = not any(named[::2]) and all(named[1::2])
+    return numbers >= 2 and 2 * numbers >= len(named) and not in_pairs
 
 
 def _without_block_word(label: str) -> str:

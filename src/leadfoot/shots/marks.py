@@ -50,8 +50,8 @@ def column_marks(cells: Sequence[Cell]) -> MarkEvidence:
     >>> column_marks(["2.613", "210,5"]).decimal, column_marks(["2.613"]).open_mark
     (',', '.')
     """
-    joined = "\n".join(cell for cell in cells if isinstance(cell, str))
-    hits = {mark: _CLEAR[mark].search(joined) is not None for mark in _CLEAR}
+    joined = "\n".join(cell for cell in set(cells) if isinstance(cell, str))
+    hits = {m: m in joined and _CLEAR[m].search(joined) is not None for m in _CLEAR}
     if hits["."] != hits[","]:
         return MarkEvidence(decimal="." if hits["."] else ",", open_mark=None)
     if hits["."]:

@@ -85,24 +85,14 @@ def read_numbers(cells: Sequence[Cell], rule: CellRule) -> Numbers:
 
 
 def _quick(cells: Sequence[Cell], rule: CellRule) -> NDArray[np.float64] | None:
-    """Read a column of plain numbers at once, or give up."""
-    texts: Sequence[Cell] = cells
-    if rule.decimal == ",":
-        joined = "\n".join(map(str, cells))
-        if "." in joined:
+    """Read a column of plain numbers, each distinct cell once, or give up."""
+    known: dict[Cell, float] = {}
+    for cell in set(cells):
+        value = _plain(cell, rule) if isinstance(cell, str) else cell
+        if value is None or abs(value) > _LARGEST:
             return None
-        texts = joined.replace(",", ".").split("\n")
-    try:
-        values = np.fromiter(map(float, texts), dtype=np.float64, count=len(cells))
-    except ValueError:
-        return None
-    odd = not bool(np.isfinite(values).all()) or float(np.abs(values).max(initial=0)) > _LARGEST
-    return None if odd or len(texts) != len(cells) or _has_underscore(cells) else values
-
-
-def _has_underscore(cells: Sequence[Cell]) -> bool:
-    """Tell whether a cell has an underscore, which Python would read past."""
-    return any("_" in cell for cell in cells if isinstance(cell, str))
+        known[cell] = value
+    return np.fromiter(map(known.__getitem__, cells), dtype=np.float64, count=len(cells))
 
 
 def _brackets_mean_minus(cells: Sequence[Cell], rule: CellRule) -> bool:

@@ -53,8 +53,17 @@ SMASH = (0.75, 1.56)
 """Ball speed over club speed of a block of full swings, any club. Common practice, no source."""
 APEX_SHARE = (0.01, 0.45)
 """Apex over carry: a punched driver to a lob. Common practice, no source."""
-TOTAL_SHARE = (0.975, 2.2)
-"""Total over carry, as medians: the ball seldom ends behind where it landed. Common practice."""
+TOTAL_SHARE: Mapping[ClubClass | None, tuple[float, float]] = MappingProxyType(
+    {
+        "driver": (0.998, 2.2),
+        "wood": (0.998, 2.2),
+        "hybrid": (0.998, 2.2),
+        "iron": (0.985, 2.2),
+        "wedge": (0.93, 2.2),
+        None: (0.93, 2.2),
+    }
+)
+"""Total over carry, as medians: only a high ball spins back. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

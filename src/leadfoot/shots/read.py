@@ -1,20 +1,18 @@
 """Read the shots of any table: bytes in; columns, shots, problems and questions out."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from itertools import zip_longest
 from types import MappingProxyType
 
 import numpy as np
-from numpy.typing import NDArray
 
 from leadfoot.errors import InputError
-from leadfoot.quantities import glossary
-from leadfoot.shots.cell import CellRule
+from leadfoot.shots.amounts import read_amounts, settle, with_sides
 from leadfoot.shots.columns import Column, ColumnMapping, Question
 from leadfoot.shots.decode import decode, refuse_large
-from leadfoot.shots.doubts import Measured, settle_units
-from leadfoot.shots.grid import Cell, Grid, clip, row_text, text_of
+from leadfoot.shots.grid import Cell, Grid, clip, text_of
 from leadfoot.shots.guess import Guess, guess_columns
 from leadfoot.shots.labels import (
     Label,
@@ -26,21 +24,18 @@ from leadfoot.shots.labels import (
 )
 from leadfoot.shots.layout import MOST_COLUMNS, Layout, find_layout
 from leadfoot.shots.lines import Sorted, sort_rows
-from leadfoot.shots.marks import MarkChoice, choose_mark, column_marks, table_mark
-from leadfoot.shots.numbers import Numbers, read_numbers
-from leadfoot.shots.ranges import Clubs, clubs_of, impossible, share_plausible
+from leadfoot.shots.ranges import clubs_of
 from leadfoot.shots.reading import RowBlock, TableReading
+from leadfoot.shots.realign import realigned
 from leadfoot.shots.sheet import is_workbook, read_workbook
 from leadfoot.shots.shot import Problem, Readings, ShotTable
 from leadfoot.shots.sides import Hand
-from leadfoot.shots.split import split_text
+from leadfoot.shots.split import is_number, split_text
+from leadfoot.shots.takings import Takings
 
 __all__ = ["RowBlock", "TableReading", "read_table"]
 
-Floats = NDArray[np.float64]
-
 _PREVIEWED = 50
-_NO_VALUE = "No usable value stands in this row."
 
 
 def read_table(
@@ -93,9 +88,24 @@ def read_table(
             f"{name or 'The file'} has no header that names a quantity, and no columns of numbers.",
             fix="Give a table with a header such as: Club, Ball speed [mph], Carry [yd].",
         )
-    guesses = guess_columns(layout, body, mapping, hand, block_column)
-    table = _Table(grid=grid, layout=layout, guesses=guesses, hand=hand)
+    guess = partial(guess_columns, mapping=mapping, hand=hand, block_column=block_column)
+    guesses = guess(layout, body)
+    lines = _sorted(grid.rows, layout, guesses)
+    below = [p for p in range(layout.first_row, len(grid.rows)) if lines.kinds[p] == "header"]
+    moved = realigned(grid.rows, layout, below) if below else None
+    if moved is not None:
+        rows, layout = moved
+        grid = replace(grid, rows=rows)
+        guesses = guess(layout, rows[layout.first_row :])
+        lines = _sorted(rows, layout, guesses)
+    table = _Table(grid=grid, layout=layout, guesses=guesses, lines=lines, hand=hand)
     return table.read(row_blocks)
+
+
+def _sorted(rows: Sequence[Sequence[Cell]], layout: Layout, guesses: Sequence[Guess]) -> Sorted:
+    quantities = [guess.index for guess in guesses if guess.role == "quantity"]
+    club = next((guess.index for guess in guesses if guess.role == "club"), None)
+    return sort_rows(rows, layout, quantities, club)
 
 
 def _grid(data: bytes) -> Grid:
@@ -121,20 +131,10 @@ def _has_numbers(rows: Sequence[Sequence[Cell]]) -> bool:
     """Tell whether there are rows that are mostly numbers."""
     for row in rows[:1000]:
         texts = [text for text in map(text_of, row[:MOST_COLUMNS]) if text]
-        numbers = sum(1 for text in texts if text.strip("+-−%").replace(".", "").isdecimal())
+        numbers = sum(1 for text in texts if is_number(text))
         if numbers and 2 * numbers >= len(texts):
             return True
     return False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Quantity:
-    """One quantity column on its way: its guess, its cells, its numbers, its decimal mark."""
-
-    guess: Guess
-    cells: Sequence[Cell]
-    numbers: Numbers
-    mark: MarkChoice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -144,26 +144,23 @@ class _Table:
     grid: Grid
     layout: Layout
     guesses: Sequence[Guess]
+    lines: Sorted
     hand: Hand
 
     def read(self, row_blocks: Sequence[RowBlock]) -> TableReading:
         rows = self.grid.rows
-        indices = [guess.index for guess in self.guesses if guess.role == "quantity"]
-        lines = sort_rows(rows, self.layout, indices)
-        if not indices:
+        lines = self.lines
+        if not any(guess.role == "quantity" for guess in self.guesses):
             return self._unread(lines)
         cells = _by_column([rows[place] for place in lines.shots], len(self.guesses))
         clubs = clubs_by_shot(self._role_cells("club", cells), lines.clubs)
-        quantities = self._numbers(cells, clubs_of(clubs))
-        measured, questions = self._settle(quantities, clubs_of(clubs))
-        found = _Values(lines=lines, rows=rows)
-        readings = {
-            quantity.guess.quantity or "": found.take(
-                quantity, measured[quantity.guess.quantity or ""]
-            )
-            for quantity in quantities
-        }
-        held = found.held()
+        classes = clubs_of(clubs)
+        amounts = read_amounts(self.guesses, cells, classes, self.hand)
+        amounts, guesses = with_sides(amounts, self.guesses, cells, self.hand)
+        measured, questions = settle(amounts, classes)
+        takings = Takings(lines=lines, rows=rows)
+        values = {amount.key: takings.take(amount, measured[amount.key]) for amount in amounts}
+        held = takings.held()
         labels = self._labels(lines, cells, row_blocks)
         shots = ShotTable(
             rows=np.array([lines.shots[place] + 1 for place in held], dtype=np.int64),
@@ -171,20 +168,16 @@ class _Table:
             clubs=tuple(clubs[place] for place in held),
             readings=MappingProxyType(
                 {
-                    key: Readings(values=values[held], unit=measured[key].unit)
-                    for key, values in readings.items()
+                    key: Readings(values=column[held], unit=measured[key].unit)
+                    for key, column in values.items()
                 }
             ),
         )
-        problems = [*self.grid.problems, *lines.problems, *found.problems]
+        problems = [*self.grid.problems, *lines.problems, *takings.problems]
         problems += empty_ranges(shots.blocks, row_blocks)
-        return self._reading(
-            lines=lines,
-            columns=self._columns(quantities, measured),
-            shots=shots,
-            problems=problems,
-            questions=[*self._header_questions(), *questions],
-        )
+        found = {amount.guess.index: amount.column(measured[amount.key]) for amount in amounts}
+        columns = tuple(found.get(guess.index) or _other_column(guess) for guess in guesses)
+        return self._reading(columns=columns, shots=shots, problems=problems, questions=questions)
 
     def _role_cells(self, role: str, cells: Sequence[Sequence[Cell]]) -> Sequence[Cell] | None:
         for guess in self.guesses:
@@ -203,87 +196,6 @@ class _Table:
         labels = column_labels(column)
         return labels if any(labels) else lines.sections
 
-    def _numbers(self, cells: Sequence[Sequence[Cell]], clubs: Clubs) -> list[_Quantity]:
-        """Read the numbers of every quantity, its decimal mark chosen first."""
-        guesses = [guess for guess in self.guesses if guess.role == "quantity"]
-        evidence = [column_marks(cells[guess.index]) for guess in guesses]
-        whole = table_mark(evidence)
-        found: list[_Quantity] = []
-        for guess, marks in zip(guesses, evidence, strict=True):
-            column = cells[guess.index]
-            fits = (False, False)
-            if marks.open_mark is not None:
-                other = "," if marks.open_mark == "." else "."
-                fits = (
-                    self._is_plausible(guess, column, marks.open_mark, clubs),
-                    self._is_plausible(guess, column, other, clubs),
-                )
-            mark = choose_mark(marks, whole, *fits)
-            numbers = read_numbers(column, self._rule(guess, mark.decimal))
-            found.append(_Quantity(guess=guess, cells=column, numbers=numbers, mark=mark))
-        return found
-
-    def _rule(self, guess: Guess, decimal: str) -> CellRule:
-        key = guess.quantity or ""
-        return CellRule(
-            quantity=key,
-            dimension=glossary()[key].dimension,
-            decimal="," if decimal == "," else ".",
-            hand=self.hand,
-        )
-
-    def _is_plausible(
-        self, guess: Guess, cells: Sequence[Cell], decimal: str, clubs: Clubs
-    ) -> bool:
-        key = guess.quantity or ""
-        numbers = read_numbers(cells, self._rule(guess, decimal))
-        unit = guess.unit or numbers.main_unit() or glossary()[key].unit
-        return share_plausible(numbers.values, unit, key, clubs) >= 0.8
-
-    def _settle(
-        self, quantities: Sequence[_Quantity], clubs: Clubs
-    ) -> tuple[dict[str, Measured], list[Question]]:
-        """Settle the unit of every quantity."""
-        measured = {(q.guess.quantity or ""): _measured(q) for q in quantities}
-        questions = settle_units(measured, clubs, is_metric=self._is_metric(quantities))
-        return measured, questions
-
-    def _is_metric(self, quantities: Sequence[_Quantity]) -> bool:
-        """Tell by decimal commas that the table comes from where metres are used."""
-        return any(quantity.mark.decimal == "," for quantity in quantities)
-
-    def _columns(
-        self, quantities: Sequence[_Quantity], measured: dict[str, Measured]
-    ) -> tuple[Column, ...]:
-        by_index = {quantity.guess.index: quantity for quantity in quantities}
-        return tuple(
-            _quantity_column(by_index[guess.index], measured[guess.quantity or ""])
-            if guess.index in by_index
-            else Column(
-                index=guess.index,
-                header=guess.header,
-                role=guess.role,
-                quantity=None,
-                unit=None,
-                reason=guess.reason,
-                sure=guess.sure,
-            )
-            for guess in self.guesses
-        )
-
-    def _header_questions(self) -> list[Question]:
-        return [
-            Question(
-                column=guess.header,
-                quantity=guess.quantity,
-                unit=guess.unit,
-                suggested_unit=None,
-                text=guess.asks,
-            )
-            for guess in self.guesses
-            if guess.asks
-        ]
-
     def _unread(self, lines: Sorted) -> TableReading:
         """Give a table of which no column is known: nothing is read, and that is said."""
         for place in lines.shots:
@@ -295,26 +207,24 @@ class _Table:
             text=f"rows {first} to {last}",
             reason="No column is known, so no shot was read; say what the columns are.",
         )
-        empty = ShotTable(rows=np.zeros(0, dtype=np.int64), blocks=(), clubs=())
         return self._reading(
-            lines=lines,
-            columns=self._columns([], {}),
-            shots=empty,
+            columns=tuple(map(_other_column, self.guesses)),
+            shots=ShotTable(rows=np.zeros(0, dtype=np.int64), blocks=(), clubs=()),
             problems=[*self.grid.problems, unknown, *lines.problems],
-            questions=self._header_questions(),
+            questions=[],
         )
 
     def _reading(
         self,
         *,
-        lines: Sorted,
         columns: tuple[Column, ...],
         shots: ShotTable,
         problems: Sequence[Problem],
         questions: Sequence[Question],
     ) -> TableReading:
         header = self.layout.header_rows
-        shown = lines.shots[:_PREVIEWED]
+        kinds = self.lines.kinds
+        shown = self.lines.shots[:_PREVIEWED]
         return TableReading(
             columns=columns,
             shots=shots,
@@ -323,11 +233,24 @@ class _Table:
             questions=tuple(questions),
             header_row=header[-1] + 1 if header else None,
             header_key=self.layout.key(),
-            n_summary_rows=lines.kinds.count("summary"),
-            row_kinds=tuple(lines.kinds),
+            n_summary_rows=kinds.count("summary"),
+            row_kinds=tuple(kinds),
             source=self.grid.source,
             preview=tuple((place + 1, _texts(self.grid.rows[place])) for place in shown),
         )
+
+
+def _other_column(guess: Guess) -> Column:
+    """Say what a column is that holds no quantity."""
+    return Column(
+        index=guess.index,
+        header=guess.header,
+        role=guess.role,
+        quantity=None,
+        unit=None,
+        reason=guess.reason,
+        sure=guess.sure,
+    )
 
 
 def _texts(row: Sequence[Cell]) -> tuple[str, ...]:
@@ -338,80 +261,3 @@ def _by_column(rows: Sequence[Sequence[Cell]], width: int) -> list[Sequence[Cell
     columns = list(zip_longest(*rows, fillvalue=""))[:width]
     empty = ("",) * len(rows)
     return [*columns, *([empty] * (width - len(columns)))]
-
-
-def _measured(quantity: _Quantity) -> Measured:
-    """Start settling the unit of a quantity by what its header and its cells state."""
-    guess, numbers = quantity.guess, quantity.numbers
-    stated, by = guess.unit, f"by the {guess.unit_from}"
-    if stated is None and numbers.main_unit() is not None:
-        stated, by = numbers.main_unit(), "in the cells"
-    sign = guess.sign
-    return Measured(
-        key=guess.quantity or "",
-        header=guess.header,
-        values=sign * numbers.in_unit(stated),
-        stated=stated,
-        stated_by=by,
-        sure=guess.sure and not quantity.mark.asks and not numbers.brackets_negative,
-    )
-
-
-def _quantity_column(quantity: _Quantity, measured: Measured) -> Column:
-    guess = quantity.guess
-    brackets = "numbers in brackets are read as minus" if quantity.numbers.brackets_negative else ""
-    said = [guess.reason, *measured.reasons, quantity.mark.reason, brackets, guess.asks]
-    return Column(
-        index=guess.index,
-        header=guess.header,
-        role="quantity",
-        quantity=guess.quantity,
-        unit=measured.unit,
-        reason="; ".join(part.rstrip(".") for part in said if part),
-        sure=measured.sure,
-        sign=guess.sign,
-    )
-
-
-class _Values:
-    """The values of all columns as they are taken, and the problems met on the way."""
-
-    def __init__(self, *, lines: Sorted, rows: Sequence[Sequence[Cell]]) -> None:
-        self.lines = lines
-        self.rows = rows
-        self.problems: list[Problem] = []
-        self._any = np.zeros(len(lines.shots), dtype=np.bool_)
-        self._told: set[int] = set()
-
-    def take(self, quantity: _Quantity, measured: Measured) -> Floats:
-        """Take one column's values; wrong and impossible cells become problems."""
-        values = measured.values.copy()
-        reasons = dict(quantity.numbers.reasons)
-        if not measured.asked:
-            reasons |= impossible(values, measured.unit, measured.key)
-        for place, reason in reasons.items():
-            values[place] = np.nan
-            self._told.add(place)
-            self.problems.append(
-                Problem(
-                    row=self.lines.shots[place] + 1,
-                    column=quantity.guess.header,
-                    text=clip(text_of(quantity.cells[place])),
-                    reason=reason,
-                )
-            )
-        self._any |= np.isfinite(values)
-        return values
-
-    def held(self) -> list[int]:
-        """List the places that are shots; report the others."""
-        for place in map(int, np.flatnonzero(~self._any)):
-            row = self.lines.shots[place]
-            self.lines.kinds[row] = "problem"
-            if place not in self._told:
-                self.problems.append(
-                    Problem(
-                        row=row + 1, column=None, text=row_text(self.rows[row]), reason=_NO_VALUE
-                    )
-                )
-        return [int(place) for place in np.flatnonzero(self._any)]

@@ -2,6 +2,7 @@
 
 import csv
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from leadfoot.shots.grid import Cell
@@ -9,12 +10,20 @@ from leadfoot.shots.terms import find_table_unit, squeezed, terms
 
 Row = list[Cell]
 
-_MARKS = (";", "\t", "|", ",", "  ")
+_NAMES = {
+    ";": "semicolons",
+    "\t": "tabs",
+    "|": "pipes",
+    ",": "commas",
+    "；": "wide semicolons",
+    "，": "wide commas",
+    "  ": "blanks",
+    "": "lines",
+}
 """Marks that may part cells; two blanks stand for columns aligned by blanks."""
-_NAMES = {";": "semicolons", "\t": "tabs", "|": "pipes", ",": "commas", "  ": "blanks", "": "lines"}
 _ALIGNED = re.compile(r"[ \u00a0]{2,}|\t")
 _BRACKETS = re.compile(r"\s*[\[({].*|\s*/.*", re.DOTALL)
-_NUMBER = re.compile(r"[+\-−]?\d+(?:[.,]\d+)?\Z")
+_NUMBER = re.compile(r"[+\-−]?\d+(?:[.,\u0020'’]\d+)*\Z")
 _LOOKED_AT = 60
 """Lines by which the mark is chosen: the first twenty may be anything, so some beyond them."""
 _MOST_JOINED = 20
@@ -62,7 +71,7 @@ def _told(lines: Sequence[str]) -> str | None:
 def _best_mark(lines: Sequence[str]) -> str:
     """Choose the mark under which most cells are words of the trade or numbers."""
     head = [line[:4000] for line in lines if line.strip()][:_LOOKED_AT]
-    found = [mark for mark in _MARKS if any(mark in line for line in head)]
+    found = [mark for mark in _NAMES if mark and any(mark in line for line in head)]
     return max(["", *found], key=lambda mark: _rating(split_lines(head, mark)))
 
 
@@ -75,7 +84,7 @@ def _rating(rows: Sequence[Row]) -> tuple[int, float]:
         width = widths[counts.index(headers)]
     else:
         width = max(set(widths), key=widths.count, default=0)
-    numbers = sum(1 for row in rows for cell in row if _NUMBER.match(str(cell).strip()))
+    numbers = sum(1 for row in rows for cell in row if is_number(cell))
     return headers, numbers * widths.count(width) / max(1, len(widths))
 
 
@@ -88,6 +97,22 @@ def n_headers(row: Sequence[Cell]) -> int:
     3
     """
     return sum(map(names_column, row))
+
+
+def is_number(cell: Cell) -> bool:
+    """Tell whether a cell is nothing but a number, in any digits and with any decimal mark.
+
+    Examples
+    --------
+    >>> [is_number(cell) for cell in ("-2.5", "210,5", "１２", "7i", "", 3.0)]
+    [True, True, True, False, False, True]
+    """
+    if not isinstance(cell, str):
+        return True
+    text = cell.strip()
+    if not text.isascii():
+        text = unicodedata.normalize("NFKC", text[:60])
+    return len(text) < 40 and _NUMBER.match(text) is not None
 
 
 def names_column(cell: Cell) -> bool:
@@ -123,13 +148,19 @@ def split_lines(lines: Sequence[str], mark: str) -> list[Row]:
 def _quoted(lines: Sequence[str], mark: str) -> list[Row]:
     """Part lines some of which have quotes, joining those that one quoted cell spans."""
     rows: list[Row] = []
-    usual = sum(line.count(mark) for line in lines[:_LOOKED_AT]) / min(len(lines), _LOOKED_AT)
+    usual = _usual_marks(lines[:_LOOKED_AT], mark)
     at = 0
     while at < len(lines):
         row, n_lines = _one_row(lines, at, mark, usual)
         rows.append(row)
         at += n_lines
     return rows
+
+
+def _usual_marks(lines: Sequence[str], mark: str) -> float:
+    """Count the marks of a usual line that is a whole row."""
+    whole = [line.count(mark) for line in lines if mark in line and line.count('"') % 2 == 0]
+    return sorted(whole)[len(whole) // 2] if whole else 0.0
 
 
 def _one_row(lines: Sequence[str], at: int, mark: str, usual: float) -> tuple[Row, int]:
