@@ -29,7 +29,7 @@ Tuning, no source. [-]"""
 FAST_LANDING_MPS = 16.0
 """See `MOST_GIVEN_BACK`. [m/s]"""
 
-FASTEST_LANDING_MPS = 35.0
+FASTEST_LANDING_MPS = 40.0
 """No ball comes down faster: one that meets the turf at a higher speed was topped into it, and what
 it had above this speed is taken as lost. Tuning, no source: it keeps a topped drive under some
 100 m. [m/s]"""
