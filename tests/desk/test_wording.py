@@ -78,8 +78,7 @@ OPEN = Judgement(
             LONGER,
             None,
             None,
-            "Keep it: about 9 yd longer (3 to 14); whether it is straighter or wilder, "
-            "these shots cannot tell.",
+            "Keep it: about 9 yd longer (3 to 14). Straighter or wilder: these shots cannot tell.",
         ),
         (
             replace(OPEN, decision="keep", longer=YES, straighter=YES, both=YES),

@@ -170,8 +170,7 @@ def _keep_words(
         parts.append("no wilder")
     if judgement.straighter.verdict == "yes" and judgement.longer.verdict == "no":
         parts.append("no longer than before")
-    tail = _wilder_tail(judgement)
-    return f"{_joined(parts)}{tail}"
+    return f"{_joined(parts)}{_wilder_tail(judgement)}"
 
 
 def _wilder_tail(judgement: Judgement) -> str:
@@ -180,7 +179,7 @@ def _wilder_tail(judgement: Judgement) -> str:
         and judgement.odds_wilder is not None
         and judgement.odds_wilder >= _NO_WILDER_BELOW
     )
-    return "; whether it is straighter or wilder, these shots cannot tell" if unsure else ""
+    return ". Straighter or wilder: these shots cannot tell" if unsure else ""
 
 
 def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) -> str:

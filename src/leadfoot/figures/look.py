@@ -56,9 +56,9 @@ DAY = Look(
     ink=INK,
     quiet="#566058",
     line="#d8d0bb",
-    target=FLAG,
-    before=OKABE_ITO["vermilion"],
-    after=OKABE_ITO["blue"],
+    target=TURF,
+    before=OKABE_ITO["blue"],
+    after=OKABE_ITO["vermilion"],
 )
 """Ink on warm paper: the pages by day."""
 
@@ -67,9 +67,9 @@ NIGHT = Look(
     ink=CHALK,
     quiet="#aab3a8",
     line="#3d4844",
-    target="#ea7a63",
-    before=OKABE_ITO["orange"],
-    after=OKABE_ITO["sky blue"],
+    target="#8fcfa6",
+    before=OKABE_ITO["sky blue"],
+    after=OKABE_ITO["orange"],
 )
 """Chalk on slate: a dark bay."""
 
@@ -78,9 +78,9 @@ PRINT = Look(
     ink=INK,
     quiet="#566058",
     line="#d5d2c8",
-    target=FLAG,
-    before=OKABE_ITO["vermilion"],
-    after=OKABE_ITO["blue"],
+    target=TURF,
+    before=OKABE_ITO["blue"],
+    after=OKABE_ITO["vermilion"],
 )
 """Ink on the white paper of a printer."""
 
