@@ -179,8 +179,8 @@ def test_both_asks_for_each(
 
 def test_orders_that_tell_more_ask_for_more() -> None:
     found = [SETTINGS.for_order(0.965, order) for order in ("once", "and_back", "twice")]
-    assert found == pytest.approx([0.965, 0.9685, 0.972])
-    close = weighed(level(0.968, 0.0))
+    assert found == pytest.approx([0.965, 0.97375, 0.9755])
+    close = weighed(level(0.97, 0.0))
     assert decide(close, SETTINGS).decision == "keep"
     assert decide(replace(close, order="alternating"), SETTINGS).decision == "hit_more"
 

@@ -1,17 +1,18 @@
 """What a coach who looks after every ball gets to hear, and how often it is wrong."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from leadfoot.evidence.judge import weigh
+from leadfoot.evidence.judge import judge, weigh
 from leadfoot.evidence.judgement import Decision, LessonShots
 from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.verdict import Decided, decide
 from tests.rates.lessons import (
     NO_CHANGE,
+    PLANS,
     REFERENCE,
     Day,
     Plan,
@@ -20,6 +21,8 @@ from tests.rates.lessons import (
     looks,
     simulate,
 )
+
+LOSSES = {"shorter", "wilder", "more_mishits"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +33,8 @@ class Heard:
     kept_at: int | None
     """Balls with the change at the first "keep"."""
     dropped: bool
+    worse: bool
+    """Something was said to be shown worse: shorter, wilder, more mishits."""
     longer: bool
     straighter: bool
     both: bool
@@ -53,6 +58,7 @@ def heard(lesson: LessonShots, settings: JudgeSettings = DEFAULT_SETTINGS) -> He
         kept=kept_at is not None,
         kept_at=None if kept_at is None else int(lesson.with_change[:kept_at].sum()),
         dropped=any(answer.decision == "drop" for _, answer in told),
+        worse=any(LOSSES & set(answer.reasons) for _, answer in told),
         longer=any(answer.longer.verdict == "yes" for _, answer in told),
         straighter=any(answer.straighter.verdict == "yes" for _, answer in told),
         both=any(answer.both.verdict == "yes" for _, answer in told),
@@ -71,3 +77,28 @@ def many(
 def share(lessons: Sequence[Heard], what: str) -> float:
     """Share of lessons in which something was said after any ball."""
     return float(np.mean([getattr(lesson, what) for lesson in lessons]))
+
+
+def chances_and_what_came(n_lessons: int, seed: int) -> list[tuple[float, bool]]:
+    """Predicted after 8 balls with the change: will more balls tell? And whether they then did.
+
+    Half of the changes do nothing, the others gain 0.8 ± 0.6 usual spreads of carry.
+    """
+    rng = np.random.default_rng(seed)
+    plan = replace(PLANS["10 before, 15 with"], blocks=(10, 38))
+    found: list[tuple[float, bool]] = []
+    while len(found) < n_lessons:
+        gain_yd = float(rng.random() < 0.5) * 8.0 * (0.8 + 0.6 * rng.standard_normal())
+        lesson = simulate(rng, plan, REFERENCE, Truth(carry_yd=gain_yd))
+        now = judge(first_balls(lesson, 18))
+        if now.decision != "hit_more" or now.chance_more_tells is None:
+            continue
+        until = 18 + (now.n_more or 30)
+        verdicts = {
+            (answer.longer.verdict, answer.straighter.verdict)
+            for n, answer in answers(lesson)
+            if 18 < n <= until
+        }
+        told = verdicts != {(now.longer.verdict, now.straighter.verdict)}
+        found.append((now.chance_more_tells, told))
+    return found

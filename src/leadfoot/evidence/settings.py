@@ -8,7 +8,7 @@ from leadfoot.errors import OutOfRangeError
 from leadfoot.evidence.lesson import Order
 
 TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
-    {"once": 1.0, "and_back": 0.9, "twice": 0.8, "alternating": 0.7}
+    {"once": 1.0, "and_back": 0.75, "twice": 0.7, "alternating": 0.65}
 )
 """By how much the allowed doubt shrinks where blocks alternate: these orders tell more, so there
 are more chances to be fooled on the way. Found by simulation (docs/explain/evidence.md)."""
@@ -93,7 +93,7 @@ class JudgeSettings:
         Examples
         --------
         >>> JudgeSettings().for_order(0.95, "alternating")
-        0.965
+        0.9675
         """
         return 1.0 - (1.0 - threshold) * self.tail_by_order[order]
 

@@ -246,16 +246,18 @@ def learn_usual_spread(
     if not told:
         return start
     noise = LENGTH_NOISE if aim == "more" else DIRECTION_NOISE
-    log_ratio = np.linspace(-2.5, 2.5, 251)
+    log_ratio = np.linspace(-2.5, 2.5, 126)
     scale = start.sd * np.exp(log_ratio)
     log_posterior = -0.5 * (log_ratio / STUDENT_DOUBT) ** 2
     for block in told:
         level = np.full(scale.shape, np.median(block))
         for _ in range(30):
             parts = split(block - level[:, None], scale[:, None], noise)
-            level = level + parts.score.sum(axis=1) / parts.weight.sum(axis=1)
-        parts = split(block - level[:, None], scale[:, None], noise)
-        sharpness = np.maximum(parts.curvature.sum(axis=1), 0.25 * parts.weight.sum(axis=1))
+            sharpness = np.maximum(parts.curvature.sum(axis=1), 0.25 * parts.weight.sum(axis=1))
+            step = parts.score.sum(axis=1) / sharpness
+            level = level + step
+            if np.abs(step / scale).max() < 1e-4:
+                break
         log_posterior = log_posterior + parts.log_density.sum(axis=1) - 0.5 * np.log(sharpness)
     weight = np.exp(log_posterior - log_posterior.max())
     log_mean = float(weight @ log_ratio / weight.sum())

@@ -1,0 +1,64 @@
+"""Prints the tables of docs/explain/evidence.md anew: ``python -m tests.rates.table [lessons]``."""
+
+import sys
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+
+import numpy as np
+
+from tests.rates.lessons import DAYS, NO_CHANGE, PLANS, REFERENCE, Day, Plan, Truth
+from tests.rates.looking import Heard, many, share
+
+TRUTHS: Mapping[str, Truth] = MappingProxyType(
+    {
+        "club speed +1 mph": Truth(club_speed_mph=1.0),
+        "club speed +2 mph": Truth(club_speed_mph=2.0),
+        "club speed +4 mph": Truth(club_speed_mph=4.0),
+        "carry +4 yd, speed unchanged": Truth(carry_yd=4.0),
+        "carry +8 yd, speed unchanged": Truth(carry_yd=8.0),
+        "carry +16 yd, speed unchanged": Truth(carry_yd=16.0),
+        "mean offline 10 to 0 yd": Truth(offline_yd=(10.0, 0.0)),
+        "spread 12 to 9 yd": Truth(narrower=0.75),
+        "spread 12 to 6 yd, mean 10 to 2 yd": Truth(narrower=0.5, offline_yd=(10.0, 2.0)),
+        "club speed +4 mph, 25 % more mishits, spread 12 to 18 yd": Truth(
+            club_speed_mph=4.0, more_mishits=0.25, narrower=1.5
+        ),
+        "carry -8 yd": Truth(carry_yd=-8.0),
+    }
+)
+HEAD = ("keep", "longer", "straighter", "both", "shown worse", "drop", "keep at the end")
+
+
+def row(name: str, lessons: Sequence[Heard]) -> str:
+    """One row in percent, with the median number of balls of those kept."""
+    shares = [
+        100 * share(lessons, what)
+        for what in ("kept", "longer", "straighter", "both", "worse", "dropped")
+    ]
+    shares.append(100 * float(np.mean([lesson.at_end == "keep" for lesson in lessons])))
+    balls = [lesson.kept_at for lesson in lessons if lesson.kept_at is not None]
+    median = f"{np.median(balls):.0f}" if balls else "-"
+    return f"| {name} | " + " | ".join(f"{one:.1f}" for one in shares) + f" | {median} |"
+
+
+def table(cells: Iterable[tuple[str, Plan, Day, Truth]], n_lessons: int, seed: int) -> None:
+    """Print one table, row by row as it is simulated."""
+    write = sys.stdout.write
+    write("| lessons | " + " | ".join(HEAD) + " | median ball |\n" + "|---" * 9 + "|\n")
+    for place, (name, plan, day, truth) in enumerate(cells):
+        write(row(name, many(n_lessons, seed + place, plan, day, truth)) + "\n")
+        sys.stdout.flush()
+    write("\n")
+
+
+def main() -> None:
+    """Print the three tables."""
+    n_lessons = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    usual = PLANS["10 before, 15 with"]
+    table(((name, usual, day, NO_CHANGE) for name, day in DAYS.items()), n_lessons, 100)
+    table(((name, plan, REFERENCE, NO_CHANGE) for name, plan in PLANS.items()), n_lessons, 200)
+    table(((name, usual, REFERENCE, truth) for name, truth in TRUTHS.items()), n_lessons, 300)
+
+
+if __name__ == "__main__":
+    main()
