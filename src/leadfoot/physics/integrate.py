@@ -5,16 +5,15 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.physics.curve import between, top_of
 from leadfoot.physics.motion import (
     Series,
     Setting,
-    between,
     land,
     next_step_s,
     rates,
     regime,
     step,
-    top_of,
 )
 
 AT_A_TIME = 8192
@@ -77,6 +76,13 @@ def fly_to_ground(start: Series, setting: Setting, trace: Trace | None = None) -
     -------
     Landed
         State and time at landing and the extremes on the way; NaN for a ball that never landed.
+
+    Examples
+    --------
+    >>> from leadfoot.physics.motion import _example_setting, _example_state
+    >>> landed = fly_to_ground(_example_state(), _example_setting())
+    >>> landed.time_s.round(2), landed.state[0].round(1)
+    (array([5.6]), array([189.1]))
     """
     n = start.shape[1]
     spin_parameter, reynolds = regime(start, setting)

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from leadfoot.physics.air import Air
-from leadfoot.physics.ball import SPIN_DECAY, AirModel, Ball
+from leadfoot.physics.air import STANDARD_AIR, Air
+from leadfoot.physics.ball import REGRESSION, SPIN_DECAY, STANDARD_BALL, AirModel, Ball
 
 Series = NDArray[np.float64]
 
@@ -67,7 +67,7 @@ class Setting:
     windy: bool
 
     def at(self, which: NDArray[np.bool_]) -> "Setting":
-        """The setting of some of the balls."""
+        """The setting of some of the balls, by a mask of shape (n,)."""
         return replace(
             self,
             axis=self.axis[:, which],
@@ -79,7 +79,23 @@ class Setting:
 def setting_for(
     *, air: Air, ball: Ball, model: AirModel, axis: Series, along_mps: Series, across_mps: Series
 ) -> Setting:
-    """Gather what stays the same during a batch of flights."""
+    """Gather what stays the same during a batch of flights.
+
+    Parameters
+    ----------
+    air, ball, model
+        The same for the whole batch.
+    axis
+        Direction of the spin, shape (3, n), from `spin_axis_vector`. [-]
+    along_mps, across_mps
+        Wind at `WIND_HEIGHT_M`, shape (n,). [m/s]
+
+    Examples
+    --------
+    >>> setting = _example_setting()
+    >>> setting.windy, round(setting.drag_per_m, 5)
+    (False, 0.01867)
+    """
     density = air.density_kgm3
     return Setting(
         drag_per_m=0.5 * density * ball.area_m2 / ball.mass_kg,
@@ -98,6 +114,16 @@ def spin_axis_vector(launch_direction_rad: Series, spin_axis_rad: Series) -> Ser
 
     Pure backspin turns about the axis that points right of the launch direction; a positive tilt
     lowers that axis on the right, so that the lift leans right.
+
+    Parameters
+    ----------
+    launch_direction_rad, spin_axis_rad
+        Shape (n,); positive right of the target, positive curves right. [rad]
+
+    Examples
+    --------
+    >>> spin_axis_vector(np.array([0.0]), np.array([0.0])).round(9).ravel() + 0.0
+    array([0., 0., 1.])
     """
     flat = np.cos(spin_axis_rad)
     return np.stack(
@@ -124,7 +150,21 @@ def _through_air(state: Series, setting: Setting) -> tuple[Series, Series, Serie
 
 
 def regime(state: Series, setting: Setting) -> tuple[Series, Series]:
-    """Spin parameter and Reynolds number of each ball."""
+    """Spin parameter and Reynolds number of each ball.
+
+    Parameters
+    ----------
+    state
+        Shape (7, n).
+    setting
+        What stays the same.
+
+    Examples
+    --------
+    >>> spin_parameter, reynolds = regime(_example_state(), _example_setting())
+    >>> round(float(spin_parameter[0]), 3), round(float(reynolds[0]) / 1e5, 2)
+    (0.112, 1.69)
+    """
     speed = _through_air(state, setting)[3]
     return setting.ball.radius_m * state[6] / speed, setting.reynolds_per_mps * speed
 
@@ -134,6 +174,23 @@ def rates(state: Series, setting: Setting) -> Series:
 
     Lift acts along spin axis x relative velocity; the part of the spin that lies along the flight
     (rifle spin) lifts nothing.
+
+    Parameters
+    ----------
+    state
+        Shape (7, n).
+    setting
+        What stays the same.
+
+    Returns
+    -------
+    array
+        Shape (7, n): velocity, acceleration, loss of spin. [m/s], [m/s²], [rad/s²]
+
+    Examples
+    --------
+    >>> rates(_example_state(), _example_setting())[3:6, 0].round(2)
+    array([-18.33,  -1.86,   0.  ])
     """
     ux, uy, uz, speed = _through_air(state, setting)
     ball = setting.ball
@@ -153,7 +210,29 @@ def rates(state: Series, setting: Setting) -> Series:
 
 
 def step(state: Series, first: Series, length_s: Series, setting: Setting) -> Series:
-    """One classical fourth-order Runge-Kutta step; ``first`` holds the rates at its start."""
+    """One classical fourth-order Runge-Kutta step.
+
+    Parameters
+    ----------
+    state, first
+        The start and the rates there, shape (7, n) each.
+    length_s
+        Length of each ball's step, shape (n,). [s]
+    setting
+        What stays the same.
+
+    Returns
+    -------
+    array
+        The state at the end, shape (7, n).
+
+    Examples
+    --------
+    >>> start, setting = _example_state(), _example_setting()
+    >>> end = step(start, rates(start, setting), np.array([0.05]), setting)
+    >>> end[:2, 0].round(3)
+    array([2.912, 0.621])
+    """
     half = 0.5 * length_s
     second = rates(state + half * first, setting)
     third = rates(state + half * second, setting)
@@ -163,7 +242,27 @@ def step(state: Series, first: Series, length_s: Series, setting: Setting) -> Se
 
 
 def next_step_s(state: Series, first: Series, setting: Setting) -> tuple[Series, NDArray[np.bool_]]:
-    """Length of each ball's next step, and which of them it should bring to the ground."""
+    """Length of each ball's next step, and which of them it should bring to the ground.
+
+    Parameters
+    ----------
+    state, first
+        The start and the rates there, shape (7, n) each.
+    setting
+        What stays the same.
+
+    Returns
+    -------
+    tuple of arrays
+        Lengths and a mask, shape (n,) each. [s]
+
+    Examples
+    --------
+    >>> start, setting = _example_state(), _example_setting()
+    >>> length, lands = next_step_s(start, rates(start, setting), setting)
+    >>> float(length[0]), bool(lands[0])
+    (0.06, False)
+    """
     height, climb, pull = state[1], state[4], first[4]
     speed = np.sqrt(state[3] ** 2 + climb**2 + state[5] ** 2)
     force = np.sqrt(first[3] ** 2 + pull**2 + first[5] ** 2)
@@ -194,7 +293,29 @@ def land(state: Series, first: Series, guess_s: Series, setting: Setting) -> tup
     """Find the moment of landing within the last step, by Newton's method on the step itself.
 
     Each trial is a whole Runge-Kutta step from the same start, so the landing is as exact as the
-    steps are. Returns the length of the step and the state at landing.
+    steps are.
+
+    Parameters
+    ----------
+    state, first
+        The start of the last step and the rates there, shape (7, n) each.
+    guess_s
+        Length of that step, about, shape (n,). [s]
+    setting
+        What stays the same.
+
+    Returns
+    -------
+    tuple of arrays
+        Length of the step, shape (n,), and the state at landing, shape (7, n). [s]
+
+    Examples
+    --------
+    >>> low, setting = _example_state(), _example_setting()
+    >>> low[1], low[4] = 0.5, -10.0
+    >>> length, end = land(low, rates(low, setting), np.array([0.04]), setting)
+    >>> round(float(length[0]), 4), float(end[1, 0])
+    (0.0505, 0.0)
     """
     length = guess_s
     for _ in range(3):
@@ -206,53 +327,21 @@ def land(state: Series, first: Series, guess_s: Series, setting: Setting) -> tup
     return length, end
 
 
-def top_of(start: Series, first: Series, end: Series, last: Series, length_s: Series) -> Series:
-    """Greatest height, in m, within steps that pass over the top: quintic through both ends."""
-    v0, v1 = start[4], end[4]
-    a0, a1 = first[4] * length_s, last[4] * length_s
-    share = v0 / np.where(v0 > v1, v0 - v1, 1.0)
-    for _ in range(3):
-        climb = _cubic(v0, a0, v1, a1, share)
-        slope = _cubic_slope(v0, a0, v1, a1, share)
-        share = np.clip(share - climb / np.where(slope < 0.0, slope, -1.0), 0.0, 1.0)
-    begins = start[1], v0 * length_s, a0 * length_s
-    ends = end[1], v1 * length_s, a1 * length_s
-    return _quintic(begins, ends, share)
-
-
-def _cubic(p0: Series, m0: Series, p1: Series, m1: Series, u: Series) -> Series:
-    """Cubic Hermite curve; m0 and m1 are the slopes by ``u``, which runs from 0 to 1."""
-    jump = p1 - p0
-    value: Series = p0 + u * (m0 + u * ((3 * jump - 2 * m0 - m1) + u * (m0 + m1 - 2 * jump)))
-    return value
-
-
-def _cubic_slope(p0: Series, m0: Series, p1: Series, m1: Series, u: Series) -> Series:
-    jump = p1 - p0
-    value: Series = m0 + u * (2 * (3 * jump - 2 * m0 - m1) + 3 * u * (m0 + m1 - 2 * jump))
-    return value
-
-
-def _quintic(start: tuple[Series, ...], end: tuple[Series, ...], u: Series) -> Series:
-    """Quintic Hermite curve through value, slope and curvature at both ends."""
-    (p0, m0, c0), (p1, m1, c1) = start, end
-    jump = p1 - p0 - m0 - 0.5 * c0
-    slope = m1 - m0 - c0
-    bend = c1 - c0
-    k3 = 10 * jump - 4 * slope + 0.5 * bend
-    k4 = -15 * jump + 7 * slope - bend
-    k5 = 6 * jump - 3 * slope + 0.5 * bend
-    value: Series = p0 + u * (m0 + u * (0.5 * c0 + u * (k3 + u * (k4 + u * k5))))
-    return value
-
-
-def between(times_s: Series, step_times_s: Series, values: Series, slopes: Series) -> Series:
-    """Values at any times from values and slopes at the steps: cubic between steps."""
-    which = np.clip(
-        np.searchsorted(step_times_s, times_s, side="right") - 1, 0, len(step_times_s) - 2
+def _example_setting() -> Setting:
+    """The setting of one ball with pure backspin in still standard air, for the examples."""
+    zero = np.zeros(1)
+    return setting_for(
+        air=STANDARD_AIR,
+        ball=STANDARD_BALL,
+        model=REGRESSION,
+        axis=spin_axis_vector(zero, zero),
+        along_mps=zero,
+        across_mps=zero,
     )
-    length = step_times_s[which + 1] - step_times_s[which]
-    share = (times_s - step_times_s[which]) / np.maximum(length, 1e-300)
-    return _cubic(
-        values[which], slopes[which] * length, values[which + 1], slopes[which + 1] * length, share
-    )
+
+
+def _example_state() -> Series:
+    """One ball just launched at 60 m/s, 12 degrees and 3,000 rpm, for the examples."""
+    angle = np.radians(12.0)
+    level, up = 60.0 * np.cos(angle), 60.0 * np.sin(angle)
+    return np.array([[0.0], [0.0], [0.0], [level], [up], [0.0], [100.0 * np.pi]])
