@@ -7,6 +7,7 @@ import typer
 from leadfoot.book.store import default_book_path
 from leadfoot.bootstrap import local_clock, open_desk
 from leadfoot.desk.demo import fill
+from leadfoot.desk.lesson import judge_lesson
 from leadfoot.errors import InputError
 
 
@@ -27,6 +28,8 @@ def run(book: Path | None, *, keep: bool) -> None:
     desk = open_desk(unfinished)
     try:
         report = fill(desk.book, today=local_clock().date())
+        for lesson in desk.book.lessons():
+            judge_lesson(desk, lesson.id)
     finally:
         desk.book.close()
     unfinished.rename(path)
