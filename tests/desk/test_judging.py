@@ -213,3 +213,13 @@ def test_one_side_alone_cannot_be_judged(roles: Mapping[str, Role], says: str) -
 
 def _values(shots: ShotTable) -> Values:
     return {key: (column.values, column.unit) for key, column in shots.readings.items()}
+
+
+def test_two_spellings_of_a_club_are_one_club() -> None:
+    shots = lesson()
+    clubs = tuple("7i" if index % 2 else "7 iron" for index in range(28))
+    answer = answer_for(
+        Question(table=table(list(shots.blocks), _values(shots), clubs), roles=ROLES)
+    )
+    assert (answer.club, answer.problems) == ("7 iron", ())
+    assert sum(block.n_shots for block in answer.blocks) == 28

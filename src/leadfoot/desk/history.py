@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson
 from leadfoot.quantities import glossary
+from leadfoot.shots.club import club_name
 
 MIN_BLOCK = 3
 """Fewest balls of a block that say anything of a spread (common practice, no source)."""
@@ -27,9 +28,14 @@ def earlier_blocks(desk: Desk, lesson: Lesson) -> Mapping[str, Sequence[NDArray[
     """
     blocks: dict[str, list[NDArray[np.float64]]] = defaultdict(list)
     for other in desk.book.lessons(lesson.student_id):
-        if (other.held_on, other.id) < (lesson.held_on, lesson.id) and other.club == lesson.club:
+        earlier = (other.held_on, other.id) < (lesson.held_on, lesson.id)
+        if earlier and _club(other) == _club(lesson):
             _gather(desk, other, blocks)
     return blocks
+
+
+def _club(lesson: Lesson) -> str | None:
+    return club_name(lesson.club) if lesson.club else None
 
 
 def _gather(desk: Desk, lesson: Lesson, blocks: dict[str, list[NDArray[np.float64]]]) -> None:

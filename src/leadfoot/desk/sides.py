@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
+from leadfoot.shots.club import club_name
 from leadfoot.shots.shot import Problem, ShotTable
 
 
@@ -106,11 +107,17 @@ def choose_sides(question: Question) -> Sides:
 
 
 def _clubs(table: ShotTable) -> tuple[str | None, ...]:
-    """Club of each shot; where the table names just one, the unnamed balls were hit with it too."""
-    named = {club for club in table.clubs if club is not None}
-    if len(named) != 1:
-        return table.clubs
-    return (next(iter(named)),) * len(table)
+    """Club of each shot; where the table names just one, the unnamed balls were hit with it too.
+
+    Two spellings of one club ("7i", "7 iron") are one club, called as it was called first.
+    """
+    first: dict[str, str] = {}
+    for club in table.clubs:
+        if club is not None:
+            first.setdefault(club_name(club), club)
+    if len(first) == 1:
+        return tuple(first.values()) * len(table)
+    return tuple(None if club is None else first[club_name(club)] for club in table.clubs)
 
 
 def _by_club(
@@ -128,7 +135,7 @@ def _club_to_judge(asked: str | None, counts: Mapping[str | None, tuple[int, int
     if asked is None:
         return max(counts, key=lambda club: (min(counts[club]), sum(counts[club])))
     for club in counts:
-        if club is not None and club.casefold() == asked.casefold():
+        if club is not None and club_name(club) == club_name(asked):
             return club
     names = ", ".join(repr(club) for club in counts if club is not None) or "none named"
     raise InputError(f"No ball was hit with {asked!r}.", fix=f"The clubs here are: {names}.")
