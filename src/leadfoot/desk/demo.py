@@ -132,6 +132,17 @@ def lesson_blocks(
         Number of the lesson in the student's plan, from 0.
     rng
         Where chance comes from.
+
+    Returns
+    -------
+    list of tuple
+        Role and balls of each block, in hitting order.
+
+    Examples
+    --------
+    >>> blocks = lesson_blocks(studio()[0], 0, rng=np.random.default_rng(1))
+    >>> [(role, len(balls)) for role, balls in blocks]
+    [('other', 5), ('before', 10), ('with_change', 10)]
     """
     planned = player.lessons[number]
     before = player.swing_at(number)

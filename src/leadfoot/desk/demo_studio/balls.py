@@ -101,6 +101,15 @@ def hit_balls(
         Balls of the day before these: the student is that much warmer.
     rng
         Where chance comes from.
+
+    Examples
+    --------
+    >>> from leadfoot.desk.demo_studio.plan import studio
+    >>> ada = studio()[0]
+    >>> ball, = hit_balls([(ada.swing, ada.spread)], club_name="driver", hand="right",
+    ...                   already_hit=0, rng=np.random.default_rng(1))
+    >>> 30.0 < ball.delivery.club_speed_mps < 40.0
+    True
     """
     day_speed = 1.0 + rng.normal(0.0, DAY_SPEED_SHARE)
     day_face = rng.normal(0.0, DAY_FACE_DEG)
@@ -167,7 +176,13 @@ def _mishit(launch: Launch, *, is_driver: bool, rng: np.random.Generator) -> Lau
 
 
 def flights_of(balls: Sequence[Ball]) -> Flights:
-    """Fly all balls in still standard air."""
+    """Fly all balls in still standard air.
+
+    Examples
+    --------
+    >>> len(flights_of([]))
+    0
+    """
     launches = [ball.launch for ball in balls]
     return fly_many(
         [launch.ball_speed_mps for launch in launches],
@@ -187,6 +202,11 @@ def read_balls(
     -------
     list of dict
         Quantity key to reading, in people's units.
+
+    Examples
+    --------
+    >>> read_balls([], units="yards", rng=np.random.default_rng(1))
+    []
     """
     flights = flights_of(balls)
     return [

@@ -132,6 +132,11 @@ class Player:
         ----------
         number
             Number of the lesson, from 0.
+
+        Examples
+        --------
+        >>> studio()[0].swing_at(3)[0].speed_mph
+        83.6
         """
         swing, spread = self.swing, self.spread
         for lesson in self.lessons[:number]:

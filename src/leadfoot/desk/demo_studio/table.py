@@ -29,6 +29,16 @@ def lesson_csv(
     -------
     tuple of str and list
         The text of the table, and the blocks again with the row of every ball.
+
+    Examples
+    --------
+    >>> from leadfoot.shots.shot import Reading
+    >>> ball = NewShot(club="driver", values={"carry": Reading(value=180.5, unit="yd")})
+    >>> text, blocks = lesson_csv([("before", [ball])])
+    >>> text.splitlines()[1:]
+    ['ball,block,club,carry [yd]', '1,before,driver,180.5']
+    >>> blocks[0][1][0].row
+    3
     """
     shots = [shot for _, run in blocks for shot in run]
     units = {key: reading.unit for shot in shots for key, reading in shot.values.items()}
