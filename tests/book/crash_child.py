@@ -10,10 +10,9 @@ import os
 import random
 import signal
 import sys
+import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
-
-import alembic.command  # noqa: F401  (once here, not in every writer)
 
 from leadfoot.book.store import open_book
 from leadfoot.desk.records import NewShot, Role
@@ -50,7 +49,7 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
                 shot = book.add_shot(block_id, carried(float(number)), at=AT)
                 say(f"shot {shot.id} {number}")
                 continue
-            n_rows = rng.choice([2, 30, 300])
+            n_rows = rng.choice([2, 20, 150])
             file = book.keep_file(
                 lesson_id, name=f"{n_rows}.csv", data=f"{number} {n_rows}".encode(), at=AT
             )
@@ -59,7 +58,25 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
             say(f"imported {file.id} {number}")
 
 
+def warm_up() -> None:
+    """Do all of it once, so that what is prepared at first use is prepared for every writer."""
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        open_book(Path(folder) / "lessons.book") as book,
+    ):
+        student = book.add_student(
+            name="Ana Example", hand="left", goals="", cautions="", invented=True, at=AT
+        )
+        lesson = book.add_lesson(
+            student_id=student.id, held_on=AT.date(), title="", change="", club=None
+        )
+        file = book.keep_file(lesson.id, name="a.csv", data=b"", at=AT)
+        shots = book.import_shots(file.id, rows_of(1, 2), at=AT)
+        book.add_shot(shots[0].block_id, carried(1.0), at=AT)
+
+
 def main() -> None:
+    warm_up()
     say("ready")
     for line in sys.stdin:
         path, *numbers = line.rstrip("\n").split("\t")

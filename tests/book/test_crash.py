@@ -133,7 +133,7 @@ def test_200_killed_programs_lose_nothing(nursery: subprocess.Popen[str], tmp_pa
             seed = rng.randrange(2**31)
             order = f"{path}\t{block.lesson_id}\t{block.id}\t{(kill + 1) * 10_000}\t{seed}\n"
             # Some die while they open the book, some after a few commits, at any point of the next.
-            lines = kill_one(nursery, order, rng.choice([0, 1, 2, 4, 8, 16]), rng.uniform(0, 0.02))
+            lines = kill_one(nursery, order, rng.choice([0, 1, 2, 3, 6, 12]), rng.uniform(0, 0.02))
             n_kills += 1
             n_opened += "opened\n" in lines
             for line in lines:
@@ -146,7 +146,7 @@ def test_200_killed_programs_lose_nothing(nursery: subprocess.Popen[str], tmp_pa
     assert n_kills == 200
     # The test means something only if the killed programs were at work.
     assert n_opened >= 100
-    assert n_said >= 300
+    assert n_said >= 200
     assert n_cut_imports >= 5
 
 
@@ -157,12 +157,19 @@ def test_a_program_killed_while_it_makes_a_book(
     """A new book is there whole or not at all: it opens either way."""
     rng = random.Random(20260302)  # noqa: S311  (no secret)
     n_made = 0
+    longest_s = 0.0
     for number in range(40):
         path = tmp_path / f"{number}.book"
-        lines = kill_one(nursery, f"{path}\t0\t0\t0\t0\n", 0, rng.uniform(0.0, 0.06))
+        order = f"{path}\t0\t0\t0\t0\n"
+        if number % 4 == 0:  # one is let be until it says that the book is made
+            start = time.monotonic()
+            lines = kill_one(nursery, order, 1, 0.0)
+            longest_s = max(longest_s, time.monotonic() - start)
+        else:  # the others die while they are at it
+            lines = kill_one(nursery, order, 0, rng.uniform(0.0, longest_s))
         n_made += "opened\n" in lines
         with open_book(path) as book:
             assert book.students() == ()
             some_block(book)
         refuse_damage(path)
-    assert 0 < n_made < 40
+    assert 10 <= n_made < 40
