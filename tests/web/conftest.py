@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from starlette.testclient import TestClient
 
 from leadfoot.book.store import open_book
 from leadfoot.desk.answer import Answer
 from leadfoot.desk.desk import Desk
 from leadfoot.web.app import build_app
+from tests.web.studio import Studio, Watch, free_port, launch
 
 PORT = 8470
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
@@ -41,3 +43,47 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
 def client(desk: Desk) -> Iterator[TestClient]:
     with TestClient(build_app(desk, port=PORT), base_url=f"http://127.0.0.1:{PORT}") as client:
         yield client
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = launch(playwright.chromium)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="module")
+def studio(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Studio]:
+    path = tmp_path_factory.mktemp("studio") / "lessons.book"
+    book = open_book(path)
+    here = Desk(
+        book=book, clock=lambda: datetime.now(UTC), printer=print_plainly, version="0.0.test"
+    )
+    studio = Studio(path=path, port=free_port(), desk=here)
+    studio.start()
+    yield studio
+    studio.stop()
+    book.close()
+
+
+@pytest.fixture
+def watch(studio: Studio) -> Watch:
+    return Watch(own=studio.address)
+
+
+@pytest.fixture
+def context(browser: Browser, studio: Studio, watch: Watch) -> Iterator[BrowserContext]:
+    """A browser of its own for one test; the test fails if a page did what no page may do."""
+    context = browser.new_context(
+        base_url=studio.address, viewport={"width": 1280, "height": 800}, reduced_motion="reduce"
+    )
+    watch.over(context)
+    yield context
+    context.close()
+    assert watch.found() == []
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    return context.new_page()

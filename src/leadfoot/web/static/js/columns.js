@@ -1,5 +1,5 @@
 // Confirming columns: only the units that fit a quantity are offered, the usual one first.
-const { units, usual } = JSON.parse(document.getElementById("units").textContent);
+const { units, usual, sided } = JSON.parse(document.getElementById("units").textContent);
 
 function fit(row, chosenNow) {
   const what = row.querySelector("[data-what]"), unit = row.querySelector("[data-unit]");
@@ -9,7 +9,8 @@ function fit(row, chosenNow) {
   if (unit.selectedOptions[0]?.disabled || chosenNow) {
     if (!fitting.includes(unit.value)) unit.value = fitting.length ? usual[key] : "";
   }
-  row.querySelector("input[type=checkbox]").disabled = role !== "quantity";
+  unit.hidden = fitting.length === 0;
+  row.querySelector("input[type=checkbox]").hidden = !sided.includes(key);
 }
 
 for (const row of document.querySelectorAll("table.confirm tbody tr")) {

@@ -1,0 +1,32 @@
+"""Serves a book for the browser tests, in a process of its own: ``serve.py BOOK PORT``."""
+
+import sys
+from datetime import UTC, datetime
+
+import uvicorn
+
+from leadfoot.book.store import open_book
+from leadfoot.desk.desk import Desk
+from leadfoot.reports.sheet import print_sheet
+from leadfoot.web.app import build_app
+
+
+def main() -> None:
+    path, port = sys.argv[1], int(sys.argv[2])
+    desk = Desk(
+        book=open_book(path),
+        clock=lambda: datetime.now(UTC),
+        printer=print_sheet,
+        version="0.0.test",
+    )
+    uvicorn.run(
+        build_app(desk, port=port),
+        host="127.0.0.1",
+        port=port,
+        log_level="warning",
+        timeout_graceful_shutdown=1,
+    )
+
+
+if __name__ == "__main__":
+    main()

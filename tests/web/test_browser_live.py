@@ -1,0 +1,159 @@
+"""Open pages stay in step: shots from elsewhere, cuts and restarts, and nothing typed is lost."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect
+
+from leadfoot.desk import lesson as deeds
+from tests.web.lessons import Given, ball, give_lesson, new_shot
+from tests.web.studio import Studio, Watch
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+
+
+@pytest.fixture
+def given(studio: Studio) -> Given:
+    return give_lesson(studio.desk, n_before=6, n_with=6)
+
+
+def hit(studio: Studio, given: Given, gain_mph: float = 6.0) -> int:
+    """One more ball with the change, written by this process, not by the server."""
+    desk = studio.desk
+    block = desk.book.blocks(given.lesson.id)[-1]
+    rng = np.random.default_rng(len(desk.book.shots(given.lesson.id)))
+    shot = desk.book.add_shot(block.id, new_shot(ball(rng, gain_mph)), at=desk.clock())
+    deeds.judge_lesson(desk, given.lesson.id)
+    return shot.place
+
+
+def is_live(page: Page) -> None:
+    expect(page.get_by_role("status", name="Link to the book")).to_have_text("live")
+
+
+def test_a_shot_from_elsewhere_is_on_every_page(
+    context: BrowserContext, studio: Studio, given: Given
+) -> None:
+    pages = [context.new_page() for _ in range(2)]
+    for page in pages:
+        page.goto(f"/lessons/{given.lesson.id}")
+        is_live(page)
+        page.evaluate("window.stayed = true")
+    answers = [page.locator("#answer").text_content() for page in pages]
+    assert answers[0] == answers[1]
+    place = 0
+    for _ in range(4):
+        place = hit(studio, given)
+    for page in pages:
+        expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible()
+        expect(page.locator("#blocks")).to_contain_text("10 balls")
+        assert page.evaluate("window.stayed") is True
+    after = deeds.lesson_view(studio.desk, given.lesson.id).answer
+    assert after is not None
+    for page in pages:
+        expect(page.get_by_role("heading", level=1)).to_have_text(after.sentence)
+
+
+def test_a_shot_that_arrives_takes_away_nothing_that_is_typed(
+    page: Page, studio: Studio, given: Given
+) -> None:
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    page.get_by_label("One ball").fill("94 165")
+    page.get_by_role("radio", name="Ball 5", exact=True).check()
+    page.get_by_label("Leave the chosen ball out").select_option("something disturbed the swing")
+    page.get_by_label("with the block", exact=False).select_option("neither")
+    page.get_by_text("What this lesson is about").click()
+    page.get_by_label("Notes").fill("first sentence")
+    words = page.get_by_label("or in your own words")
+    words.fill("the ball moved")
+    words.evaluate("input => input.setSelectionRange(4, 8)")
+    page.evaluate("window.scrollTo(0, 700)")
+    scrolled = page.evaluate("window.scrollY")
+    place = hit(studio, given)
+    expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible()
+    expect(page.get_by_label("One ball")).to_have_value("94 165")
+    expect(page.get_by_label("Notes")).to_have_value("first sentence")
+    expect(page.get_by_role("radio", name="Ball 5", exact=True)).to_be_checked()
+    expect(page.get_by_label("Leave the chosen ball out")).to_have_value(
+        "something disturbed the swing"
+    )
+    expect(page.get_by_label("with the block", exact=False)).to_have_value("other")
+    expect(words).to_have_value("the ball moved")
+    expect(words).to_be_focused()
+    assert words.evaluate("input => [input.selectionStart, input.selectionEnd]") == [4, 8]
+    assert page.evaluate("window.scrollY") == scrolled
+
+
+def test_figures_keep_their_axes_and_widen_in_steps(
+    page: Page, studio: Studio, given: Given
+) -> None:
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    labels = page.locator("#pattern svg text")
+    expect(labels.first).to_be_visible()
+    before = labels.all_text_contents()
+    hit(studio, given, 5.0)
+    expect(page.locator("#blocks")).to_contain_text("7 balls")
+    assert labels.all_text_contents() == before
+    block = studio.desk.book.blocks(given.lesson.id)[-1]
+    far = new_shot({"club_speed": 110.0, "carry": 290.0, "offline": 5.0})
+    studio.desk.book.add_shot(block.id, far, at=studio.desk.clock())
+    expect(page.locator("#blocks")).to_contain_text("8 balls")
+    assert labels.all_text_contents() != before
+
+
+def test_the_first_page_hears_of_students_and_answers(page: Page, studio: Studio) -> None:
+    page.goto("/")
+    is_live(page)
+    given = give_lesson(studio.desk, name="Quite New")
+    expect(page.locator("#todays")).to_contain_text("Quite New")
+    answer = deeds.lesson_view(studio.desk, given.lesson.id).answer
+    assert answer is not None
+    expect(page.locator("#students")).to_contain_text(answer.sentence)
+
+
+def test_a_cut_of_the_network_is_caught_up(
+    context: BrowserContext, page: Page, studio: Studio, given: Given, watch: Watch
+) -> None:
+    watch.expected += ["ERR_INTERNET_DISCONNECTED", "WebSocket connection to"]
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    page.evaluate("window.stayed = true")
+    context.set_offline(True)
+    place = hit(studio, given)
+    page.wait_for_timeout(500)
+    context.set_offline(False)
+    expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible(timeout=30_000)
+    assert page.evaluate("window.stayed") is True
+
+
+@pytest.fixture
+def restarting(studio: Studio) -> Iterator[Studio]:
+    yield studio
+    if studio.process is None:
+        studio.start()
+
+
+def test_a_restart_of_the_server_is_caught_up(
+    page: Page, restarting: Studio, given: Given, watch: Watch
+) -> None:
+    watch.expected += ["ERR_CONNECTION_REFUSED", "WebSocket connection to", "ERR_CONNECTION_RESET"]
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    page.evaluate("window.stayed = true")
+    page.get_by_label("One ball").fill("94 165 2R")
+    restarting.stop()
+    expect(page.get_by_role("status", name="Link to the book")).to_have_text("waiting for the desk")
+    page.get_by_label("One ball").press("Enter")
+    expect(page.locator("#type-trouble")).to_contain_text("The desk does not answer.")
+    place = hit(restarting, given)
+    restarting.start()
+    expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible(timeout=30_000)
+    is_live(page)
+    expect(page.get_by_label("One ball")).to_have_value("94 165 2R")
+    assert page.evaluate("window.stayed") is True
+    page.get_by_label("One ball").press("Enter")
+    expect(page.get_by_label("One ball")).to_have_value("")
+    expect(page.locator(f"table.shots tr[data-place='{place + 1}']")).to_be_visible()
