@@ -133,6 +133,15 @@ def test_a_lesson_without_values_has_no_odds() -> None:
     assert answer.decision == "hit_more"
 
 
+@pytest.mark.parametrize(("n_before", "n_after", "n_more"), [(8, 0, 5), (2, 3, 5), (6, 6, None)])
+def test_a_lesson_without_any_quantity_counts_its_balls(
+    n_before: int, n_after: int, n_more: int | None
+) -> None:
+    answer = judge(lesson_of(np.arange(n_before + n_after) >= n_before, {}))
+    assert answer.decision == "hit_more"
+    assert (answer.n_more, answer.chance_more_tells) == (n_more, None)
+
+
 def test_missing_values_only_cost_their_own_quantity() -> None:
     lesson = usual_lesson(2, gains={"club_speed": 4.0})
     holes = lesson.tracks["offline"].values.copy()

@@ -125,13 +125,27 @@ class Judgement:
     straighter: Claim
     both: Claim
     odds_shorter: float | None
+    """Probability that the distance (or club speed, where there is no other) fell by more than is
+    worth talking of."""
     odds_wilder: float | None
+    """Probability that the average miss of the declared direction grew by more than 5 %."""
     mishits: Outcome | None
     odds_more_mishits: float | None
+    """Probability that the share of mishits rose by more than 5 balls in 100."""
     decision: Decision
     n_more: int | None
-    """Balls with the change after which an answer is likely; None where more would not tell."""
+    """Balls with the change after which an answer is likely; None where more would not tell.
+
+    While either side has too few balls: as many as are missing on both sides.
+    """
     chance_more_tells: float | None
     """Chance that `n_more` (or the most that was looked at) balls bring an answer."""
     reasons: tuple[str, ...]
-    """Short words for why the decision fell so, such as ``too_early`` or ``more_mishits``."""
+    """Short words for why the decision fell so.
+
+    ``no_comparison`` (nothing has balls on both sides), ``too_early``; gains that are shown:
+    ``longer``, ``faster`` (club speed alone), ``straighter``; losses that are shown: ``shorter``,
+    ``wilder``, ``more_mishits``, or only likely: the same after ``maybe_``; ``trade`` (straighter
+    at the price of length), ``not_worth_it`` (no gain worth having is left to hope for); and
+    ``wider_than_usual`` (a declared quantity strays far more than the usual spread).
+    """

@@ -26,8 +26,6 @@ def outlook(
     missing = _missing(lesson, settings)
     if missing:
         return missing, None
-    if not found.seen:
-        return settings.fewest, None
     if decided.decision != "hit_more" or "trade" in decided.reasons:
         return None, None
     if any(word.startswith("maybe") for word in decided.reasons):
@@ -45,10 +43,8 @@ def outlook(
 def _missing(lesson: LessonShots, settings: JudgeSettings) -> int:
     """Balls that are missing on either side before anything can be shown."""
     keys = {lesson.declared_distance, lesson.declared_direction, "club_speed"}
-    usable = np.zeros(len(lesson.with_change), dtype=np.bool_)
-    for key, track in lesson.tracks.items():
-        if key in keys:
-            usable |= np.isfinite(track.values)
+    told = [np.isfinite(track.values) for key, track in lesson.tracks.items() if key in keys]
+    usable = np.any(told, axis=0) if told else np.ones(len(lesson.with_change), dtype=np.bool_)
     n_after = int((usable & lesson.with_change).sum())
     n_before = int(usable.sum()) - n_after
     return max(settings.fewest - n_before, 0) + max(settings.fewest - n_after, 0)
