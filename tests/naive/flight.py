@@ -26,7 +26,7 @@ class Landing:
 
 
 def coefficients(spin_parameter: float, reynolds: float) -> tuple[float, float]:
-    """Drag and lift as the reference sheet writes them."""
+    """Drag and lift of the default model, term by term."""
     s = min(spin_parameter, 0.22)
     r = min(max(reynolds / 1e5, 0.8), 2.1)
     sigma = max(s, 0.04)

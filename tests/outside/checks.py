@@ -2,7 +2,8 @@
 
 A table is a CSV file. Lines that start with ``#`` say, for the rows under them, where the numbers
 stand (``place:``) and why the tolerance is what it is (``tolerance:``). The first column of every
-row is ``source``, a key of ``sources.toml``.
+row is ``source``, a key of ``sources.toml``. Numbers such as "check 26" are those of the list of
+checks that was drawn up before the code.
 """
 
 import csv
