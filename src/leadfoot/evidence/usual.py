@@ -21,9 +21,11 @@ STUDENT_DOUBT = 0.29
 makes 0.35. Assumed."""
 BALLS_PER_LOG = 0.75
 """A robust standard deviation from n balls has a logarithm with variance ``0.75 / n`` (normal balls
-and the full efficiency give 0.5; the mishit part costs about a third. Computed in tests/rates)."""
+and the full efficiency give 0.5; the mishit part costs about a third; see tests/outside)."""
 UNUSUAL = 2.0
 """How many doubts today's spread must lie above the usual one before the usual one is raised."""
+WORTH_SAYING = 1.25
+"""From which factor on the raising is worth a remark. A choice."""
 MAD_TO_SD = 1.4826
 """Median absolute deviation of a normal to its standard deviation: 1 / 0.67449."""
 
@@ -183,7 +185,7 @@ def spread_today(balls: Seen, usual: UsualSpread) -> tuple[float, bool]:
     Returns
     -------
     tuple[float, bool]
-        The spread in SI, and whether it was raised.
+        The spread in SI, and whether it was raised by so much that it is worth a remark.
 
     Examples
     --------
@@ -193,7 +195,7 @@ def spread_today(balls: Seen, usual: UsualSpread) -> tuple[float, bool]:
     True
     """
     lowest_today = observed_spread(balls) * math.exp(-UNUSUAL * scale_doubt(usual.n_shots))
-    return max(usual.sd, lowest_today), lowest_today > usual.sd
+    return max(usual.sd, lowest_today), lowest_today > WORTH_SAYING * usual.sd
 
 
 def observed_spread(balls: Seen) -> float:
