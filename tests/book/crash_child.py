@@ -1,9 +1,11 @@
 """A program that writes into a book until it is killed; run by test_crash.py.
 
 It imports the store once and then forks a writer for each line it reads, so that 200 kills take
-seconds. A line says: book, lesson, block, first number, seed; lesson 0 means: only open the book. A
-writer says what was committed, one line each, after the commit has returned; when it is dead, its
-parent says "gone".
+seconds. A line says: book, lesson, block, first number, seed. A writer says what was committed, one
+line each, after the commit has returned; when it is dead, its parent says "gone".
+
+Lesson 0 means: only open the book. A seed below zero means: import one file, and die before the
+statement with that number (commits count as statements).
 """
 
 import os
@@ -12,9 +14,12 @@ import signal
 import sys
 import tempfile
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 
-from leadfoot.book.store import open_book
+from sqlalchemy import event
+
+from leadfoot.book.store import SqlBook, open_book
 from leadfoot.desk.records import NewShot, Role
 from leadfoot.shots.shot import Reading
 
@@ -43,6 +48,8 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
         say("opened")
         while not lesson_id:
             signal.pause()
+        if seed < 0:
+            import_until(book, lesson_id, number, -seed)
         while True:
             number += 1
             if rng.random() < 0.6:
@@ -56,6 +63,23 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
             say(f"kept {file.id} {number}")
             book.import_shots(file.id, rows_of(number, n_rows), at=AT)
             say(f"imported {file.id} {number}")
+
+
+def import_until(book: SqlBook, lesson_id: int, number: int, step: int) -> None:
+    """Import one file, and be killed before the statement with the number `step`."""
+    file = book.keep_file(lesson_id, name="a.csv", data=f"{number} 10".encode(), at=AT)
+    say(f"kept {file.id} {number}")
+    steps = count(1)
+
+    def die_in_time(*_: object) -> None:
+        if next(steps) == step:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    event.listen(book.engine, "before_cursor_execute", die_in_time)
+    event.listen(book.engine, "commit", die_in_time)
+    book.import_shots(file.id, rows_of(number, 10), at=AT)
+    say(f"imported {file.id} {number}")
+    os.kill(os.getpid(), signal.SIGKILL)
 
 
 def warm_up() -> None:

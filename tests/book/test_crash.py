@@ -58,12 +58,16 @@ def nursery() -> Iterator[subprocess.Popen[str]]:
         assert process.wait(timeout=20) == 0
 
 
-def kill_one(nursery: subprocess.Popen[str], order: str, n_lines: int, wait_s: float) -> list[str]:
-    """Let one writer begin, kill it some time after so many lines, and give all that it said."""
+def begin(nursery: subprocess.Popen[str], order: str) -> None:
     assert nursery.stdin is not None
-    assert nursery.stdout is not None
     nursery.stdin.write(order)
     nursery.stdin.flush()
+
+
+def kill_one(nursery: subprocess.Popen[str], order: str, n_lines: int, wait_s: float) -> list[str]:
+    """Let one writer begin, kill it some time after so many lines, and give all that it said."""
+    begin(nursery, order)
+    assert nursery.stdout is not None
     lines: list[str] = []
     pid = 0
     while not pid or len(lines) < n_lines:
@@ -74,9 +78,17 @@ def kill_one(nursery: subprocess.Popen[str], order: str, n_lines: int, wait_s: f
             lines.append(line)
     time.sleep(wait_s)
     os.kill(pid, signal.SIGKILL)
+    return lines + last_words(nursery)
+
+
+def last_words(nursery: subprocess.Popen[str]) -> list[str]:
+    """What a writer says until it is dead."""
+    assert nursery.stdout is not None
+    lines: list[str] = []
     while (line := nursery.stdout.readline()) != "gone\n":
         assert line, "the parent of the writers died"
-        lines.append(line)
+        if not line.startswith("pid "):
+            lines.append(line)
     return lines
 
 
@@ -148,6 +160,33 @@ def test_200_killed_programs_lose_nothing(nursery: subprocess.Popen[str], tmp_pa
     assert n_opened >= 100
     assert n_said >= 200
     assert n_cut_imports >= 5
+
+
+@pytest.mark.xdist_group("crash")
+def test_an_import_killed_before_each_statement(
+    nursery: subprocess.Popen[str], tmp_path: Path
+) -> None:
+    """No moment of an import is left to chance: each ends in nothing, or in the whole."""
+    path = tmp_path / "lessons.book"
+    with open_book(path) as book:
+        lesson_id = some_block(book).lesson_id
+    said = Said()
+    n_steps = 0
+    while not said.imported:
+        n_steps += 1
+        begin(nursery, f"{path}\t{lesson_id}\t1\t{n_steps}\t{-n_steps}\n")
+        lines = last_words(nursery)
+        assert lines[0] == "opened\n"
+        for line in lines:
+            said.hear(line)
+        with open_book(path) as book:
+            refuse_loss(book, lesson_id, said)
+            assert [file.imported for file in book.raw_files(lesson_id)] == [
+                *[False] * (n_steps - 1),
+                bool(said.imported),
+            ]
+        refuse_damage(path)
+    assert n_steps > 8
 
 
 @pytest.mark.xdist_group("crash")
