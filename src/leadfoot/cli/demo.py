@@ -1,5 +1,6 @@
 """``leadfoot demo``: a book with the invented studio."""
 
+from datetime import UTC
 from pathlib import Path
 
 import typer
@@ -27,7 +28,8 @@ def run(book: Path | None, *, keep: bool) -> None:
     unfinished.unlink(missing_ok=True)
     desk = open_desk(unfinished)
     try:
-        report = fill(desk.book, today=local_clock().date())
+        now = local_clock()
+        report = fill(desk.book, today=now.date(), zone=now.tzinfo or UTC)
         for lesson in desk.book.lessons():
             judge_lesson(desk, lesson.id)
     finally:
