@@ -13,13 +13,11 @@ from rich.table import Table
 
 from leadfoot.cli.files import bytes_of, exit_code, mapping_of
 from leadfoot.desk.answer import Answer, AnswerOutcome
-from leadfoot.desk.judging import answer_for
+from leadfoot.desk.file_answer import answer_for_file
 from leadfoot.desk.records import Hand
-from leadfoot.desk.roles import roles_for
-from leadfoot.desk.sides import Question
 from leadfoot.desk.wording import amount, in_100, shown_range
 from leadfoot.errors import InputError
-from leadfoot.shots.read import RowBlock, TableReading, read_table
+from leadfoot.shots.read import RowBlock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,15 +44,17 @@ def run(
 ) -> None:
     """Judge a table; print the answer, and the sheet where one is asked for."""
     row_blocks = _row_blocks(choice)
-    reading = read_table(
+    answer = answer_for_file(
         bytes_of(file),
         name=file.name,
-        mapping=mapping_of(mapping),
         hand=choice.hand,
+        mapping=mapping_of(mapping),
         block_column=choice.block,
         row_blocks=row_blocks,
+        before=row_blocks[0].label if row_blocks else choice.before,
+        after=row_blocks[-1].label if row_blocks else choice.after,
+        club=choice.club,
     )
-    answer = answer_for(_question(reading, choice, row_blocks))
     if sheet is not None:
         _print_sheet(answer, sheet, paper)
     if as_json:
@@ -139,15 +139,3 @@ def _ranges(text: str, label: str, option: str) -> tuple[RowBlock, ...]:
             )
         blocks.append(RowBlock(label=label, first_row=first, last_row=last))
     return tuple(blocks)
-
-
-def _question(reading: TableReading, choice: Choice, row_blocks: tuple[RowBlock, ...]) -> Question:
-    labels = [label for label in reading.shots.blocks if label is not None]
-    before = row_blocks[0].label if row_blocks else choice.before
-    after = row_blocks[-1].label if row_blocks else choice.after
-    return Question(
-        table=reading.shots,
-        roles=roles_for(labels, before=before, after=after),
-        club=choice.club,
-        problems=reading.problems,
-    )

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from leadfoot.desk.blocks import ONE_BLOCK, OUTSIDE, with_named_blocks
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import NewShot, RawFile, Role
 from leadfoot.desk.roles import guess_roles
@@ -10,11 +11,6 @@ from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
 from leadfoot.shots.read import RowBlock, TableReading, read_table
 from leadfoot.shots.shot import Problem, ShotTable
-
-ONE_BLOCK = "all balls"
-"""Label of the one block of a table that names none."""
-OUTSIDE = "outside the blocks"
-"""Label of the balls that belong to no block of a table that has blocks."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +73,7 @@ def look(
     return Look(
         raw_file=raw_file,
         reading=reading,
-        roles=_guessed_roles(reading.shots),
+        roles=_guessed_roles(with_named_blocks(reading.shots, by_rows=bool(row_blocks))),
         from_saved=saved is not None,
         mapping_json=reading.mapping().to_json(),
     )
@@ -101,7 +97,7 @@ def confirm(
         If no column holds a quantity, or the file has no shots.
     """
     seen = look(desk, raw_file_id, mapping_json=mapping_json, row_blocks=row_blocks)
-    shots = seen.reading.shots
+    shots = with_named_blocks(seen.reading.shots, by_rows=bool(row_blocks))
     if not len(shots):
         raise InputError(
             f"No shots were found in {seen.raw_file.name!r}.",
@@ -120,15 +116,9 @@ def confirm(
     )
 
 
-def block_labels(shots: ShotTable) -> list[str]:
-    """Label of every shot's block; a table that names no block is one block."""
-    nameless = OUTSIDE if any(label is not None for label in shots.blocks) else ONE_BLOCK
-    return [label if label is not None else nameless for label in shots.blocks]
-
-
 def _guessed_roles(shots: ShotTable) -> Mapping[str, Role]:
     """Roles by label; balls outside the blocks are compared with nothing."""
-    labels = block_labels(shots)
+    labels = [label or ONE_BLOCK for label in shots.blocks]
     roles = dict(guess_roles([label for label in labels if label != OUTSIDE]))
     return {**roles, OUTSIDE: "other"} if OUTSIDE in labels else roles
 
@@ -139,7 +129,8 @@ def _runs(shots: ShotTable) -> list[tuple[str, list[NewShot]]]:
     A label that comes back (A-B-A) is a block of its own each time: the order of the balls is kept.
     """
     runs: list[tuple[str, list[NewShot]]] = []
-    for label, shot in zip(block_labels(shots), shots, strict=True):
+    for shot in shots:
+        label = shot.block or ONE_BLOCK
         if not runs or runs[-1][0] != label:
             runs.append((label, []))
         runs[-1][1].append(NewShot(club=shot.club, values=shot.values, row=shot.row))

@@ -1,0 +1,82 @@
+"""A file straight to its answer, with no book: for the command line, scripts and notebooks."""
+
+from collections.abc import Sequence
+
+from leadfoot.desk.answer import Answer
+from leadfoot.desk.blocks import OUTSIDE, with_named_blocks
+from leadfoot.desk.judging import answer_for
+from leadfoot.desk.records import Hand
+from leadfoot.desk.roles import roles_for
+from leadfoot.desk.sides import Question
+from leadfoot.shots.columns import ColumnMapping
+from leadfoot.shots.read import RowBlock, read_table
+
+
+def answer_for_file(
+    data: bytes,
+    *,
+    name: str = "",
+    hand: Hand = "right",
+    mapping: ColumnMapping | None = None,
+    block_column: str | None = None,
+    row_blocks: Sequence[RowBlock] = (),
+    before: str | None = None,
+    after: str | None = None,
+    club: str | None = None,
+) -> Answer:
+    r"""Judge the change in a table of shots.
+
+    Parameters
+    ----------
+    data
+        The file as it is, byte for byte.
+    name
+        Its name, for messages.
+    hand
+        The student's hand, for words such as "open" and "in-to-out".
+    mapping
+        Which column is which quantity; None: guessed from the headers.
+    block_column
+        Header of the column that holds the blocks; None: guessed.
+    row_blocks
+        Blocks by rows as a spreadsheet counts them, instead of by labels.
+    before, after
+        Labels of the two sides; None: guessed from the labels.
+    club
+        The club to judge; None: the one with the most balls on both sides.
+
+    Returns
+    -------
+    Answer
+        With everything that could not be read among its problems.
+
+    Raises
+    ------
+    InputError
+        If the file is no table of shots, or there are no two blocks to compare.
+
+    Examples
+    --------
+    >>> rows = [f"before,{90 + i % 3}" for i in range(8)] + [f"push,{95 + i % 3}" for i in range(8)]
+    >>> answer = answer_for_file("\n".join(["block,club speed (mph)", *rows]).encode())
+    >>> answer.decision, answer.headline.unit
+    ('keep', 'mph')
+    """
+    reading = read_table(
+        data,
+        name=name,
+        mapping=mapping,
+        hand=hand,
+        block_column=block_column,
+        row_blocks=row_blocks,
+    )
+    shots = with_named_blocks(reading.shots, by_rows=bool(row_blocks))
+    labels = [label for label in shots.blocks if label is not None and label != OUTSIDE]
+    return answer_for(
+        Question(
+            table=shots,
+            roles=roles_for(labels, before=before, after=after),
+            club=club,
+            problems=reading.problems,
+        )
+    )
