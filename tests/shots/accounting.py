@@ -17,10 +17,7 @@ def check_accounts(reading: TableReading) -> None:
     lengths = {len(reading.shots.blocks), len(reading.shots.clubs), len(reading.shots.rows)}
     lengths |= {len(column.values) for column in reading.shots.readings.values()}
     assert len(lengths) == 1
-    assert all(not column.sure for column in reading.columns if column.header in asked(reading))
+    unsure = {column.header for column in reading.columns if not column.sure}
+    assert {question.column for question in reading.questions} <= unsure
     for block in reading.blocks:
         assert block.first_row <= block.last_row
-
-
-def asked(reading: TableReading) -> set[str]:
-    return {question.column for question in reading.questions}

@@ -63,8 +63,8 @@ def refuse_large(data: bytes) -> None:
     """
     if len(data) > _LARGEST_BYTES:
         raise InputError(
-            f"The file has {len(data) / 1e6:.0f} MB; the program reads up to "
-            f"{_LARGEST_BYTES / 1e6:.0f} MB.",
+            f"The file has {len(data) / 2**20:.1f} MB; the program reads up to "
+            f"{_LARGEST_BYTES / 2**20:.0f} MB.",
             fix="Split the table and read the parts.",
         )
 

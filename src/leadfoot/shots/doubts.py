@@ -104,16 +104,18 @@ def _assume(
 ) -> None:
     dimension = glossary()[column.key].dimension
     if dimension == "speed":
-        column.unit, column.sure, reason = _speed_unit(column, columns, clubs)
+        unit, sure, reason = _speed_unit(column, columns, clubs)
     elif dimension == "angle":
-        column.unit, column.sure, reason = _angle_unit(column, columns)
+        unit, sure, reason = _angle_unit(column, columns)
     elif column.key in _SMALL:
-        column.unit, column.sure, reason = _small_unit(column, columns)
+        unit, sure, reason = _small_unit(column, columns)
     elif dimension == "length":
-        column.unit, column.sure, reason = _distance_unit(column, columns, is_metric=is_metric)
+        unit, sure, reason = _distance_unit(column, columns, is_metric=is_metric)
     else:
-        column.unit, column.sure = glossary()[column.key].unit, True
-        reason = f"no unit stated; {column.unit} is the only one in use"
+        unit, sure = glossary()[column.key].unit or "", True
+        reason = f"no unit stated; {unit} is the only one in use"
+    column.unit = unit
+    column.sure = column.sure and sure
     column.reasons.append(reason)
 
 

@@ -107,7 +107,7 @@ def _termed(rows: Sequence[Sequence[Cell]], places: Sequence[int]) -> tuple[int,
     most = alone[1] if alone else _LEAST_RATING
     for place in places if alone is None else (alone[0] - 1, alone[0]):
         below = rows[place + 1] if 0 <= place < len(rows) - 1 else None
-        if below is None or _has_numbers(below) or is_units_row(below):
+        if below is None or is_units_row(below) or _has_numbers([*rows[place], *below]):
             continue
         both = _rating(_headers(rows, (place, place + 1)))
         if both >= most + 1:
@@ -127,7 +127,7 @@ def _cell_rating(text: str) -> float:
         return -2.0
     meaning = understand(text)
     if meaning.strength == 0:
-        return -0.01
+        return -0.5 if any(map(str.isdecimal, text)) else -0.01
     if meaning.role == "quantity":
         return 2.0 if meaning.strength >= WORDED else 0.8
     return 1.0 if meaning.strength > LOOSE else 0.0
@@ -141,10 +141,10 @@ def _worded(rows: Sequence[Sequence[Cell]], places: Sequence[int]) -> tuple[int,
     """Find a row of words above rows of numbers, where no term is known."""
     for place in places:
         texts = [text_of(cell) for cell in rows[place]]
-        n_words = sum(1 for text in texts if text and not is_number(text))
+        n_words = sum(map(bool, texts))
+        has_digits = any(map(str.isdecimal, "".join(text[:100] for text in texts)))
         below = rows[place + 1] if place + 1 < len(rows) else []
-        n_numbers = sum(1 for cell in below if is_number(cell))
-        if n_words >= 2 and not _has_numbers(rows[place]) and 2 <= n_numbers <= n_words:
+        if n_words >= 2 and not has_digits and 2 <= sum(map(is_number, below)) <= n_words:
             return (place,)
     return None
 
