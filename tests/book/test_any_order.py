@@ -321,4 +321,4 @@ class AnyOrder(RuleBasedStateMachine):
 
 
 TestAnyOrder = AnyOrder.TestCase
-TestAnyOrder.settings = settings(max_examples=40, stateful_step_count=40)
+TestAnyOrder.settings = settings(max_examples=25, stateful_step_count=40)
