@@ -6,6 +6,7 @@ LeadfootError
 │   ├── UnitError                  a unit is unknown or does not fit
 │   └── MappingError               a column mapping does not fit the table
 ├── BookError                      the client book can't be opened or written
+│   └── NotInBookError             the book has no such student, lesson, block, shot or file
 └── ReportError                    a sheet could not be printed
 """
 
@@ -51,6 +52,22 @@ class MappingError(InputError):
 
 class BookError(LeadfootError):
     """The client book can't be opened, read or written."""
+
+
+class NotInBookError(BookError):
+    """The book has no such student, lesson, block, shot or file.
+
+    Examples
+    --------
+    >>> str(NotInBookError("lesson", 7)).startswith("The client book has no lesson 7.")
+    True
+    """
+
+    def __init__(self, kind: str, number: int) -> None:
+        super().__init__(
+            f"The client book has no {kind} {number}.",
+            fix="Go back to the list and choose again; the page may be older than the book.",
+        )
 
 
 class ReportError(LeadfootError):

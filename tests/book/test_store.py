@@ -6,9 +6,9 @@ from datetime import UTC, date, datetime, timedelta, timezone
 import pytest
 
 from leadfoot.book.store import SqlBook
-from leadfoot.desk.ports import Book, NotInBookError
+from leadfoot.desk.ports import Book
 from leadfoot.desk.records import Block, Lesson, NewShot, StoredShot, Student
-from leadfoot.errors import BookError, InputError, UnitError
+from leadfoot.errors import BookError, InputError, NotInBookError, UnitError
 from leadfoot.shots.shot import Reading
 from tests.book.samples import AT, carried, some_block, some_lesson, some_student
 

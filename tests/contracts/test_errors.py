@@ -12,6 +12,7 @@ TREE = {
     "UnitError": (errors.InputError,),
     "MappingError": (errors.InputError,),
     "BookError": (errors.LeadfootError,),
+    "NotInBookError": (errors.BookError,),
     "ReportError": (errors.LeadfootError,),
 }
 
@@ -27,8 +28,15 @@ def test_the_tree_is_the_one_drawn_on_top_of_the_file() -> None:
     assert all(name in drawn for name in TREE)
 
 
+def test_what_is_not_in_the_book_is_named() -> None:
+    assert str(errors.NotInBookError("lesson", 7)) == (
+        "The client book has no lesson 7. "
+        "Go back to the list and choose again; the page may be older than the book."
+    )
+
+
 def test_every_error_says_what_is_wrong_and_what_to_do() -> None:
-    for name in TREE:
+    for name in TREE.keys() - {"NotInBookError"}:
         error = getattr(errors, name)("The carry is 9,000 yd.", fix="Check the unit.")
         assert str(error) == "The carry is 9,000 yd. Check the unit."
         assert (error.what, error.fix) == ("The carry is 9,000 yd.", "Check the unit.")

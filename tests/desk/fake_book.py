@@ -6,7 +6,6 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TypeVar
 
-from leadfoot.desk.ports import NotInBookError
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -18,6 +17,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
+from leadfoot.errors import NotInBookError
 
 Kept = TypeVar("Kept")
 
@@ -188,6 +188,14 @@ class FakeBook:
                     self._keep(block, shot, at, raw_file_id)
             self.all_files[raw_file_id] = replace(raw_file, imported=True), data
         return tuple(shot for shot in self.all_shots.values() if shot.raw_file_id == raw_file_id)
+
+    def withdraw_import(self, raw_file_id: int) -> int:
+        raw_file, data = self.raw_file(raw_file_id)
+        brought = [key for key, shot in self.all_shots.items() if shot.raw_file_id == raw_file_id]
+        for key in brought:
+            del self.all_shots[key]
+        self.all_files[raw_file_id] = replace(raw_file, imported=False), data
+        return len(brought)
 
     def mapping(self, header_key: str) -> str | None:
         return self.all_mappings.get(header_key)

@@ -5,7 +5,7 @@ import json
 import pytest
 
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.importing import confirm, look, receive
+from leadfoot.desk.importing import confirm, look, receive, withdraw
 from leadfoot.desk.lesson import add_lesson, add_student, lesson_view
 from leadfoot.errors import InputError
 from leadfoot.shots.read import RowBlock
@@ -116,3 +116,16 @@ def test_a_table_without_shots_is_refused_with_what_to_do(desk: Desk, lesson_id:
         "Say which columns hold which quantities, or choose another file."
     )
     assert desk.book.shots(lesson_id) == ()
+
+
+def test_an_import_under_a_wrong_unit_is_taken_out_and_done_again(
+    desk: Desk, lesson_id: int
+) -> None:
+    raw = receive(desk, lesson_id, name="may.csv", data=TABLE)
+    right = look(desk, raw.id).mapping_json
+    wrong = right.replace('"mph"', '"km/h"')
+    confirm(desk, raw.id, mapping_json=wrong, roles={})
+    assert withdraw(desk, raw.id) == 6
+    assert lesson_view(desk, lesson_id).answer is None
+    assert confirm(desk, raw.id, mapping_json=right, roles={}).n_added == 6
+    assert desk.book.shots(lesson_id)[0].values["club_speed"].unit == "mph"

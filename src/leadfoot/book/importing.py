@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import exists, func, insert, select
+from sqlalchemy import delete, exists, func, insert, select
 from sqlalchemy.orm import Session
 
 from leadfoot.book.columns import storable
 from leadfoot.book.tables import BlockRow, RawFileRow, ShotRow
 from leadfoot.desk.records import NewShot, Role
+from leadfoot.errors import InputError
 
 NewBlocks = Sequence[tuple[str, Role, Sequence[NewShot]]]
 """Label, role and shots of each block."""
@@ -52,6 +53,33 @@ def bring_in(session: Session, file: RawFileRow, blocks: NewBlocks, *, at: datet
         session.execute(insert(ShotRow), new)
     file.imported_at = at
     file.grew_from_id = earlier.id if earlier else None
+
+
+def take_out(session: Session, file: RawFileRow) -> int:
+    """Take out what a file brought, and mark it as not imported; give the number of shots.
+
+    Blocks stay, empty, and are filled again by the next import of the same labels and roles.
+
+    Raises
+    ------
+    InputError
+        If a later file grew from this one and is imported.
+    """
+    later = session.scalar(
+        select(RawFileRow).where(
+            RawFileRow.grew_from_id == file.id, RawFileRow.imported_at.is_not(None)
+        )
+    )
+    if later is not None:
+        raise InputError(
+            f"A later state of {file.name!r} was imported on top of this one.",
+            fix="Take the later one out first.",
+        )
+    shots = session.scalars(select(ShotRow.id).where(ShotRow.raw_file_id == file.id)).all()
+    session.execute(delete(ShotRow).where(ShotRow.raw_file_id == file.id))
+    file.imported_at = None
+    file.grew_from_id = None
+    return len(shots)
 
 
 def new_block(session: Session, lesson_id: int, label: str, role: Role) -> BlockRow:

@@ -10,7 +10,7 @@ from typing import Final, Self, TypeVar
 from sqlalchemy import Engine, Select, func, select
 from sqlalchemy.orm import Session
 
-from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place
+from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
 from leadfoot.book.rows import (
     block_from,
     judgement_from,
@@ -32,7 +32,7 @@ from leadfoot.book.tables import (
     StudentRow,
 )
 from leadfoot.book.trouble import in_words
-from leadfoot.desk.ports import Clock, NotInBookError
+from leadfoot.desk.ports import Clock
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -44,7 +44,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.errors import BookError, InputError
+from leadfoot.errors import BookError, InputError, NotInBookError
 
 _LARGEST_NUMBER: Final = 2**63 - 1  # of a row, in SQLite and PostgreSQL alike
 
@@ -285,6 +285,21 @@ class SqlBook:
                 self._note_change(session, file.lesson_id)
             query = select(ShotRow).where(ShotRow.raw_file_id == file.id).order_by(ShotRow.place)
             return tuple(shot_from(row) for row in session.scalars(query))
+
+    def withdraw_import(self, raw_file_id: int) -> int:
+        """Take the shots of a file out of its lesson again; the file itself stays.
+
+        Raises
+        ------
+        InputError
+            If a later state of the same file was imported on top of it.
+        """
+        with self._writing() as session:
+            file = _found(session, RawFileRow, raw_file_id, "file")
+            n_shots = take_out(session, file)
+            if n_shots:
+                self._note_change(session, file.lesson_id)
+            return n_shots
 
     # Mappings and judgements
 

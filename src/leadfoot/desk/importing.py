@@ -116,6 +116,24 @@ def confirm(
     )
 
 
+def withdraw(desk: Desk, raw_file_id: int) -> int:
+    """Take the balls of a file out of the lesson again, to confirm its columns anew.
+
+    The file stays in the book. Reasons for which its balls were left out go with them.
+
+    Returns
+    -------
+    int
+        Number of balls taken out.
+
+    Raises
+    ------
+    InputError
+        If a later state of the same file was imported on top of it.
+    """
+    return desk.book.withdraw_import(raw_file_id)
+
+
 def _guessed_roles(shots: ShotTable) -> Mapping[str, Role]:
     """Roles by label; balls outside the blocks are compared with nothing."""
     labels = [label or ONE_BLOCK for label in shots.blocks]

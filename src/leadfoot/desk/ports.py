@@ -15,7 +15,6 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.errors import BookError
 
 if TYPE_CHECKING:
     from leadfoot.desk.answer import Answer
@@ -44,22 +43,6 @@ class Printer(Protocol):
     ) -> bytes:
         """Give the sheet as a PDF."""
         ...
-
-
-class NotInBookError(BookError):
-    """The book has no such student, lesson, block, shot or file.
-
-    Examples
-    --------
-    >>> str(NotInBookError("lesson", 7)).startswith("The client book has no lesson 7.")
-    True
-    """
-
-    def __init__(self, kind: str, number: int) -> None:
-        super().__init__(
-            f"The client book has no {kind} {number}.",
-            fix="Go back to the list and choose again; the page may be older than the book.",
-        )
 
 
 class Book(Protocol):
@@ -169,6 +152,14 @@ class Book(Protocol):
 
         A file that was imported before adds nothing. A file that has grown adds what is new in it.
         A block with the label and role of one that is there and still empty fills that one.
+        """
+        ...
+
+    def withdraw_import(self, raw_file_id: int) -> int:
+        """Take the shots of a file out of its lesson again; the file stays, to be imported anew.
+
+        Gives the number of shots taken out, 0 where the file was not imported. Raises `InputError`
+        where a later state of the same file built on it: that one goes first.
         """
         ...
 

@@ -11,8 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 from starlette.types import Scope
 
-from leadfoot.desk.ports import NotInBookError
-from leadfoot.errors import BookError, InputError, LeadfootError, ReportError
+from leadfoot.errors import BookError, InputError, LeadfootError, NotInBookError, ReportError
 from leadfoot.web.guard import HEADERS, Refusal
 from leadfoot.web.page import page
 
