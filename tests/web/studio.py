@@ -65,7 +65,7 @@ class Studio:
         deadline = time.monotonic() + 60.0
         while time.monotonic() < deadline:
             try:
-                with urllib.request.urlopen(f"{self.address}/method", timeout=5):  # noqa: S310
+                with urllib.request.urlopen(f"{self.address}/method", timeout=5):
                     return
             except (urllib.error.URLError, ConnectionError):
                 time.sleep(0.1)

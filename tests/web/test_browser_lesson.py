@@ -2,7 +2,7 @@
 
 import re
 
-import pypdfium2  # type: ignore[import-untyped]
+import pypdfium2
 import pytest
 from playwright.sync_api import Page, expect
 

@@ -79,6 +79,19 @@ def test_a_ball_is_left_out_with_a_reason_and_taken_back(
     assert 'class="left-out"' not in page.text
 
 
+def test_a_very_long_lesson_shows_its_last_balls_and_all_on_request(
+    client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch, given: Given
+) -> None:
+    monkeypatch.setattr("leadfoot.web.shot_table.MOST_ROWS", 5)
+    text = page_of(client, given)
+    assert text.count("data-place=") == 5
+    assert 'data-place="22"' in text
+    assert "17 earlier balls not shown here" in text
+    whole = client.get(f"/lessons/{given.lesson.id}?balls=all").text
+    assert whole.count("data-place=") == 22
+    assert "not shown here" not in whole
+
+
 def test_own_words_come_before_the_list(client: TestClient, desk: Desk, given: Given) -> None:
     shot = first_shot(desk, given)
     client.post(

@@ -110,6 +110,10 @@ def test_every_page_of_invented_data_says_so(client: TestClient, desk: Desk) -> 
         assert "were made up by the program" in client.get(path).text
     client.post("/students", data={"name": "Real", "hand": "right"})
     assert "were made up by the program" not in client.get("/students/2").text
+    # Beside a real student, the invented one is marked by name.
+    today = client.get("/").text
+    assert "were made up by the program" not in today
+    assert today.count('<span class="made-up">invented</span>') == 2
 
 
 def test_the_look_is_kept_and_leads_back(client: TestClient) -> None:

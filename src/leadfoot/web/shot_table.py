@@ -37,10 +37,16 @@ class ShotRows:
 
     columns: tuple[TableColumn, ...]
     rows: tuple[TableRow, ...]
+    n_earlier: int
+    """Balls before the first row that is shown."""
 
 
-def shot_rows(view: LessonView) -> ShotRows:
-    """Lay out the shots of a lesson.
+MOST_ROWS = 300
+"""Most balls that a page shows unless all are asked for: some hours of hitting (our choice)."""
+
+
+def shot_rows(view: LessonView, *, whole: bool = True) -> ShotRows:
+    """Lay out the shots of a lesson, all or the last ones.
 
     What the flight model computed stands in columns of its own, so that it is never taken for a
     measurement.
@@ -53,6 +59,7 @@ def shot_rows(view: LessonView) -> ShotRows:
     ]
     computed = _computed_columns(view.answer)
     block_of = {block.id: block for block in view.blocks}
+    n_earlier = 0 if whole else max(len(view.shots) - MOST_ROWS, 0)
     rows = tuple(
         TableRow(
             shot=shot,
@@ -63,8 +70,9 @@ def shot_rows(view: LessonView) -> ShotRows:
             ),
         )
         for index, shot in enumerate(view.shots)
+        if index >= n_earlier
     )
-    return ShotRows(columns=(*measured, *computed), rows=rows)
+    return ShotRows(columns=(*measured, *computed), rows=rows, n_earlier=n_earlier)
 
 
 def _measured_cells(table: ShotTable, index: int, columns: Sequence[TableColumn]) -> list[str]:

@@ -99,7 +99,7 @@ def lesson_page(
         student=view.student,
         lesson=view.lesson,
         answer=view.answer,
-        table=shot_rows(view),
+        table=shot_rows(view, whole=request.query_params.get("balls") == "all"),
         pictures=pictures(view),
         reasons=deeds.LEAVE_OUT_REASONS,
         fields=chosen_fields(request),

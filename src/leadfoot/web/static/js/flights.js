@@ -44,6 +44,10 @@ export function flightsLoaded() {
 function say(more) {
   const note = document.getElementById("flights-note");
   if (!note) return;
+  if (data && !data.flights.length) {
+    note.textContent = "No flight can be drawn: it takes ball speed, launch angle and spin rate.";
+    return;
+  }
   const parts = ["Computed in still standard air from ball speed, launch and spin."];
   if (data?.assumed.length) parts.push(`Assumed: ${data.assumed.join("; ")}.`);
   if (data?.missing) parts.push(`Not drawn: ${data.missing} ${data.missing === 1 ? "ball" : "balls"} without ball speed, launch angle or spin rate.`);
@@ -54,6 +58,7 @@ function say(more) {
 async function draw() {
   const place = document.getElementById("flights");
   if (!data || !place) return;
+  place.dataset.view = view();
   place.replaceChildren();
   forgetRound();
   if (!data.flights.length) {
@@ -134,7 +139,7 @@ function fromAbove(place) {
   const far = most((flight) => flight.x), side = most((flight) => flight.z.map(Math.abs));
   const head = 26, foot = 36, edge = 64;
   const along = (height - head - foot) / far;
-  const across = Math.min((width / 2 - edge) / side, along * 5);
+  const across = Math.min((width / 2 - edge) / side, along * 8);
   const x = (value) => width / 2 + value * across, y = (value) => height - foot - value * along;
   const step = niceStep(far, 4);
   for (let at = step; at <= far * 1.02; at += step) {

@@ -100,7 +100,7 @@ function sameScale(x, y, width, height) {
   const perPx = Math.max((x.high - x.low) / width, (y.high - y.low) / height);
   const step = niceStep(perPx * Math.min(width, height), 5);
   const half = (perPx * width) / 2, tall = perPx * height;
-  const low = Math.round((y.low + y.high - tall) / 2 / step) * step;
+  const low = (y.low + y.high - tall) / 2;
   return { x: { low: -half, high: half, step }, y: { low, high: low + tall, step } };
 }
 

@@ -30,11 +30,11 @@ class Round {
     this.data = data;
     this.renderer = renderer;
     this.far = Math.max(...data.flights.flatMap((flight) => flight.x), 50);
-    // Where the eye stands: behind the ball, somewhat to the right of the target line, and above.
-    this.turn = 0.12;
-    this.tilt = 0.3;
-    this.away = this.far * 0.9;
-    this.camera = new space.PerspectiveCamera(38, 1, 1, 5000);
+    // Where the eye stands: behind the ball, to the right of the target line, and above.
+    this.turn = 0.62;
+    this.tilt = 0.34;
+    this.away = this.far * 0.82;
+    this.camera = new space.PerspectiveCamera(34, 1, 1, 5000);
     this.marks = [];
     const canvas = renderer.domElement;
     canvas.tabIndex = 0;
@@ -88,7 +88,7 @@ class Round {
     const end = this.far * 1.12;
     for (const a of [-reach, reach]) this.line([[0, 0, 0], [end * Math.cos(a), 0, end * Math.sin(a)]], faint);
     this.line([[0, 0, 0], [end, 0, 0]], target);
-    this.mark("left", [end * 0.55 * Math.cos(reach), 0, -end * 0.6 * Math.sin(reach)]);
+    this.mark("left", [end * 0.9 * Math.cos(reach), 0, -end * 0.98 * Math.sin(reach)]);
     this.mark("right", [end * 0.3 * Math.cos(reach), 0, end * 0.38 * Math.sin(reach)]);
     this.mark("target", [end, 0, 0]);
   }
@@ -96,15 +96,15 @@ class Round {
   flight(flight, c) {
     const points = flight.x.map((x, k) => [x, flight.y[k], flight.z[k]]);
     const [x, , z] = points.at(-1);
-    const thick = this.far * 0.0022;
+    const thick = this.far * 0.0012;
     if (flight.role === "with_change") {
       const curve = new space.CatmullRomCurve3(points.map((point) => new space.Vector3(...point)));
       this.world.add(new space.Mesh(new space.TubeGeometry(curve, 48, thick, 6), new space.MeshBasicMaterial({ color: c.after })));
-      this.spot(new space.CircleGeometry(thick * 4, 20), c.after, x, z);
+      this.spot(new space.CircleGeometry(thick * 7, 24), c.after, x, z);
     } else {
       const colour = flight.role === "before" ? c.before : c.edge;
       this.line(points, new space.LineDashedMaterial({ color: colour, dashSize: this.far * 0.018, gapSize: this.far * 0.011 }));
-      this.spot(new space.RingGeometry(thick * 2.6, thick * 4.2, 20), colour, x, z);
+      this.spot(new space.RingGeometry(thick * 5, thick * 7.5, 24), colour, x, z);
     }
   }
 
@@ -170,9 +170,9 @@ class Round {
   }
 
   render() {
-    const middle = this.far * 0.5, flat = this.away * Math.cos(this.tilt);
+    const middle = this.far * 0.52, flat = this.away * Math.cos(this.tilt);
     this.camera.position.set(middle - flat * Math.cos(this.turn), this.away * Math.sin(this.tilt), flat * Math.sin(this.turn));
-    this.camera.lookAt(middle, this.far * 0.05, 0);
+    this.camera.lookAt(middle, this.far * 0.04, 0);
     this.renderer.render(this.scene, this.camera);
     const { width, height } = this.place.getBoundingClientRect();
     for (const { node, at } of this.marks) {
