@@ -96,6 +96,9 @@ CLEAN = Day(
     rounding=1e-9,
     wander=0.0,
 )
+HEAVY = replace(REFERENCE, mishits=0.0, speed_mishits=0.0, tails=3.0)
+"""Heavy tails whose plain standard deviation is the usual spread. What the judging itself would learn
+as the usual spread of such balls is 0.68 of that."""
 DAYS: Mapping[str, Day] = MappingProxyType(
     {
         "clean": CLEAN,
@@ -104,9 +107,10 @@ DAYS: Mapping[str, Day] = MappingProxyType(
         "drift +.02 sd a ball": replace(REFERENCE, slope=0.02, slope_sd=0.0),
         "cold start 1 sd": replace(REFERENCE, warm=1.0, warm_sd=0.0),
         "spread 1.3 x usual": replace(REFERENCE, spread=1.3),
-        "t3 tails": replace(REFERENCE, mishits=0.0, speed_mishits=0.0, tails=3.0),
+        "t3 tails": replace(HEAVY, spread=1 / 0.68),
         "15 % mishits": replace(REFERENCE, mishits=0.15),
         "memory .3": replace(REFERENCE, memory=0.3),
+        "t3 tails, history a plain sd": HEAVY,
     }
 )
 

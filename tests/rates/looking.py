@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from leadfoot.evidence.judge import judge, weigh
-from leadfoot.evidence.judgement import Decision, LessonShots
+from leadfoot.evidence.judgement import Decision, LessonShots, UsualSpread
 from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
+from leadfoot.evidence.usual import learn_usual_spread
 from leadfoot.evidence.verdict import Decided, decide
 from tests.rates.lessons import (
     NO_CHANGE,
@@ -102,3 +103,24 @@ def chances_and_what_came(n_lessons: int, seed: int) -> list[tuple[float, bool]]
         told = verdicts != {(now.longer.verdict, now.straighter.verdict)}
         found.append((now.chance_more_tells, told))
     return found
+
+
+def with_learnt_spreads(
+    rng: np.random.Generator, plan: Plan, day: Day = REFERENCE, n_earlier: int = 6
+) -> LessonShots:
+    """A lesson without a change of a student whose spreads were learnt from earlier baselines."""
+    before = replace(plan, blocks=(10,))
+    earlier = [simulate(rng, before, day) for _ in range(n_earlier)]
+    lesson = simulate(rng, plan, day)
+    tracks = {
+        key: replace(
+            track,
+            usual=learn_usual_spread(
+                [one.tracks[key].values for one in earlier],
+                start=UsualSpread(sd=track.usual.sd * float(np.exp(0.2 * rng.standard_normal()))),
+                aim=track.aim,
+            ),
+        )
+        for key, track in lesson.tracks.items()
+    }
+    return replace(lesson, tracks=tracks)

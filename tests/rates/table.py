@@ -1,4 +1,7 @@
-"""Prints the tables of docs/explain/evidence.md anew: ``python -m tests.rates.table [lessons]``."""
+"""Prints the tables of docs/explain/evidence.md anew: ``python -m tests.rates.table``.
+
+Arguments: lessons a cell, then which of ``days``, ``plans``, ``truths``.
+"""
 
 import sys
 from collections.abc import Iterable, Mapping, Sequence
@@ -52,12 +55,16 @@ def table(cells: Iterable[tuple[str, Plan, Day, Truth]], n_lessons: int, seed: i
 
 
 def main() -> None:
-    """Print the three tables."""
+    """Print the tables asked for, or all three."""
     n_lessons = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    asked = sys.argv[2:] or ["days", "plans", "truths"]
     usual = PLANS["10 before, 15 with"]
-    table(((name, usual, day, NO_CHANGE) for name, day in DAYS.items()), n_lessons, 100)
-    table(((name, plan, REFERENCE, NO_CHANGE) for name, plan in PLANS.items()), n_lessons, 200)
-    table(((name, usual, REFERENCE, truth) for name, truth in TRUTHS.items()), n_lessons, 300)
+    if "days" in asked:
+        table(((name, usual, day, NO_CHANGE) for name, day in DAYS.items()), n_lessons, 100)
+    if "plans" in asked:
+        table(((name, plan, REFERENCE, NO_CHANGE) for name, plan in PLANS.items()), n_lessons, 200)
+    if "truths" in asked:
+        table(((name, usual, REFERENCE, truth) for name, truth in TRUTHS.items()), n_lessons, 300)
 
 
 if __name__ == "__main__":
