@@ -17,6 +17,7 @@ from tests.shots.test_tables import SPECS, load, read
 N_MUTATIONS = 5_000
 N_PARTS = 10
 LONGEST_S = 2.0
+"""Longest that one file may take, in processor time, so that a busy machine fails no test."""
 
 JUNK = [
     *('"', ";", ",", "\t", "|", "\n", "\r\n", "\x00", "\ufeff", "'", "(", ")", "-", "--", "%", "#"),
@@ -118,13 +119,13 @@ def test_damaged_tables_never_crash_hang_or_lose_rows(part: int) -> None:
     for _ in range(N_MUTATIONS // N_PARTS):
         spec, data = rng.choice(originals)
         damaged = mutated(data, rng)
-        started = time.perf_counter()
+        started = time.process_time()
         try:
             reading = read_table(damaged, hand=spec.get("hand", "right"))
         except InputError:
             continue
         finally:
-            assert time.perf_counter() - started < LONGEST_S, damaged
+            assert time.process_time() - started < LONGEST_S, damaged
         check_accounts(reading)
         assert lost_rows(damaged, reading) == [], damaged
         read_json(reading)

@@ -136,13 +136,39 @@ def _speed_unit(
         return same, fits, f"no unit stated; {same} as the other speed"
     if len(usual) == 1:
         return usual[0], True, f"no unit stated; only in {usual[0]} are these usual speeds"
-    other = "ball_speed" if column.key == "club_speed" else "club_speed"
-    if usual and other in columns:
-        both = [u for u in usual if u in usual_units(columns[other].values, other, clubs)]
-        if len(both) == 1:
-            return both[0], True, f"no unit stated; only in {both[0]} do both speeds make sense"
+    both = _common_speeds(usual, column, columns, clubs)
+    if len(both) == 1:
+        return both[0], True, f"no unit stated; only in {both[0]} do speeds and carry make sense"
     unit = "mph" if "mph" in usual or not usual else usual[0]
     return unit, False, f"no unit stated; {unit} is assumed"
+
+
+def _common_speeds(
+    usual: list[str], column: Measured, columns: Mapping[str, Measured], clubs: Clubs
+) -> list[str]:
+    """Keep the units in which the other speed and the carry make sense as well."""
+    other = "ball_speed" if column.key == "club_speed" else "club_speed"
+    if other in columns:
+        usual = [u for u in usual if u in usual_units(columns[other].values, other, clubs)]
+    if "carry" not in columns or "ball_speed" not in columns:
+        return usual
+    ball, carry = columns["ball_speed"], columns["carry"]
+    lengths = [carry.stated] if carry.stated else ["m", "yd"]
+    return [
+        unit
+        for unit in usual
+        if any(
+            carry_fits(carry.median_si(length), ball.median_si(unit), clubs.main())
+            for length in lengths
+        )
+    ]
+
+
+def _likely(key: str) -> tuple[str, ...]:
+    """List the units in which people state a quantity, out of those that measure it."""
+    if key in _DISTANCES:
+        return ("yd", "m", "ft")
+    return ("in", "cm", "mm") if key in _SMALL else units_of(key)
 
 
 def _angle_unit(column: Measured, columns: Mapping[str, Measured]) -> tuple[str, bool, str]:
@@ -212,7 +238,7 @@ def _by_range(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Questio
         name = glossary()[column.key].name
         better = [
             unit
-            for unit in units_of(column.key)
+            for unit in _likely(column.key)
             if share_plausible(column.values, unit, column.key, clubs) >= _WELL_INSIDE
         ]
         unit = f" in {column.unit}" if column.unit else ""
@@ -281,7 +307,7 @@ def _others(column: Measured, clubs: Clubs) -> list[str]:
     """List the other units in which most values would be plausible."""
     return [
         unit
-        for unit in units_of(column.key)
+        for unit in _likely(column.key)
         if unit != column.unit
         and share_plausible(column.values, unit, column.key, clubs) >= _LEAST_INSIDE
     ]

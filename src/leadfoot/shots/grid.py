@@ -17,6 +17,8 @@ class Grid:
     source: str
     """How the cells were found: delimiter and encoding, or the sheet."""
     problems: tuple[Problem, ...] = ()
+    may_slip: bool = False
+    """True where a decimal comma without quotes would part a number into two cells."""
 
     def width(self) -> int:
         """Count the cells of the widest row."""

@@ -7,10 +7,11 @@ from typing import Literal
 from leadfoot.errors import MappingError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import ColumnMapping, ColumnRule, Role
-from leadfoot.shots.grid import Cell
+from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import EXACT, LOOSE, Meaning, header_key_part, understand
-from leadfoot.shots.layout import Layout
+from leadfoot.shots.layout import Layout, is_made_up
 from leadfoot.shots.sides import Hand
+from leadfoot.shots.split import is_number
 from leadfoot.shots.terms import squeezed, terms
 from leadfoot.units import UNITS
 
@@ -64,6 +65,7 @@ def guess_columns(
     filled = _filled(body, len(guesses))
     guesses = _settle_doubtful(guesses)
     guesses = _one_for_each(guesses, filled)
+    guesses = [_looked_at(guess, filled[guess.index], body) for guess in guesses]
     return _find_blocks(guesses, body)
 
 
@@ -231,6 +233,25 @@ def _kept(guess: Guess, best: Guess | None) -> Guess:
     if best.strength == guess.strength:
         reason = f"it says {what} as well, and column {best.header!r} was taken for it"
     return guess.ignored(reason, sure=best.strength > guess.strength)
+
+
+def _looked_at(guess: Guess, filled: int, body: Sequence[Sequence[Cell]]) -> Guess:
+    """Settle what only the cells tell: a column without numbers needs no look."""
+    if is_made_up(guess.header, guess.index) and guess.role == "ignored":
+        return guess.ignored("it has no header", sure=filled == 0)
+    if guess.role == "ignored" and guess.strength == 0 and filled == 0:
+        return guess.ignored(guess.reason, sure=True)
+    if guess.role == "ball" and _has_fractions(body, guess.index):
+        reason = f"{guess.reason}, but its cells are no counting numbers"
+        return guess.ignored(reason, sure=False)
+    return guess
+
+
+def _has_fractions(body: Sequence[Sequence[Cell]], index: int) -> bool:
+    """Tell whether most cells of a column are numbers with decimals."""
+    cells = [row[index] for row in body[:_SAMPLED] if index < len(row) and is_number(row[index])]
+    parts = [cell for cell in cells if not text_of(cell).lstrip("+-").isdecimal()]
+    return len(cells) > 0 and 2 * len(parts) >= len(cells)
 
 
 def _find_blocks(guesses: list[Guess], body: Sequence[Sequence[Cell]]) -> list[Guess]:

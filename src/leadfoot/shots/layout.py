@@ -33,6 +33,11 @@ class Layout:
     first_row: int
     """The first row that may be a shot."""
 
+    def n_named(self) -> int:
+        """Count the columns up to the last that has a header."""
+        named = [i for i, header in enumerate(self.headers) if not is_made_up(header, i)]
+        return named[-1] + 1 if named and self.header_rows else len(self.headers)
+
     def key(self) -> str:
         """Give the key by which a saved mapping is found again; empty without a header."""
         if not self.header_rows:
@@ -42,6 +47,22 @@ class Layout:
             for header, unit in zip(self.headers, self.units, strict=True)
         )
         return hashlib.sha256("\x1f".join(sorted(parts)).encode()).hexdigest()[:32]
+
+
+def is_made_up(header: str, index: int) -> bool:
+    """Tell whether a header only stands in for one that is missing.
+
+    Examples
+    --------
+    >>> is_made_up("column 3", 2), is_made_up("Carry", 2)
+    (True, False)
+    """
+    return header == made_up(index)
+
+
+def made_up(index: int) -> str:
+    """Name a column that has no header."""
+    return f"column {index + 1}"
 
 
 def find_layout(rows: Sequence[Sequence[Cell]], mapping: ColumnMapping | None) -> Layout:
@@ -65,7 +86,7 @@ def find_layout(rows: Sequence[Sequence[Cell]], mapping: ColumnMapping | None) -
     found = _mapped(rows, places, mapping) or _termed(rows, places) or _worded(rows, places)
     if found is None:
         width = min(MOST_COLUMNS, max(map(len, rows), default=0))
-        names = tuple(f"column {index + 1}" for index in range(width))
+        names = tuple(map(made_up, range(width)))
         return Layout(
             header_rows=(), units_row=None, headers=names, units=(None,) * width, first_row=0
         )
@@ -178,8 +199,8 @@ def _whole(rows: Sequence[Sequence[Cell]], span: tuple[int, ...]) -> Layout:
     has_units = below < len(rows) and is_units_row(rows[below])
     texts = [text_of(cell) for cell in rows[below]] if has_units else []
     width = min(MOST_COLUMNS, max(len(row) for row in rows[span[0] :]))
-    headers += [f"column {index + 1}" for index in range(len(headers), width)]
-    headers = [text or f"column {index + 1}" for index, text in enumerate(headers)]
+    headers += [made_up(index) for index in range(len(headers), width)]
+    headers = [text or made_up(index) for index, text in enumerate(headers)]
     units = [find_table_unit(text) for text in texts[:width]]
     units += [None] * (width - len(units))
     return Layout(

@@ -14,7 +14,7 @@ from leadfoot.shots.cell import is_missing
 from leadfoot.shots.club import club_class, club_name
 from leadfoot.shots.grid import Cell, row_text, text_of
 from leadfoot.shots.header import LOOSE, header_key_part, understand
-from leadfoot.shots.layout import Layout, is_rule, is_units_row
+from leadfoot.shots.layout import MOST_COLUMNS, Layout, is_rule, is_units_row
 from leadfoot.shots.shot import Problem
 from leadfoot.shots.split import is_number, names_column
 from leadfoot.shots.terms import plain, squeezed, terms
@@ -32,6 +32,11 @@ _LONGEST_LABEL = 80
 _REMARK = (
     "This line of text is no shot and no label that shots follow; "
     "move it above the header if it is a remark."
+)
+
+_SLIPPED = (
+    "This row has more numbers than the header has columns; if it has decimal commas, part the "
+    "cells by semicolons, else give each column a header."
 )
 
 
@@ -54,6 +59,8 @@ def sort_rows(
     layout: Layout,
     quantity_columns: Sequence[int],
     club_column: int | None = None,
+    *,
+    may_slip: bool = False,
 ) -> Sorted:
     """Tell of every row what it is.
 
@@ -67,12 +74,15 @@ def sort_rows(
         Places of the columns that hold quantities.
     club_column
         Place of the column that holds the clubs, if there is one.
+    may_slip
+        True where a decimal comma may have parted a number into two cells.
     """
     found = Sorted(kinds=["shot"] * len(rows))
-    state = _State(rows=rows, layout=layout, found=found, club_column=club_column)
+    n_named = layout.n_named() if may_slip else MOST_COLUMNS
+    state = _State(rows=rows, layout=layout, found=found, club_column=club_column, n_named=n_named)
     state.read_top()
     body = rows[layout.first_row :]
-    doubtful = _doubtful_rows(body, quantity_columns)
+    doubtful = _doubtful_rows(body, quantity_columns, n_named)
     for place in range(len(body)):
         if doubtful[place]:
             state.read_row(place + layout.first_row)
@@ -84,7 +94,7 @@ def sort_rows(
 
 
 def _doubtful_rows(
-    body: Sequence[Sequence[Cell]], quantity_columns: Sequence[int]
+    body: Sequence[Sequence[Cell]], quantity_columns: Sequence[int], n_named: int
 ) -> NDArray[np.bool_]:
     """Mark the rows that need a look: few numbers, or a word that sums up or names a column."""
     n_numbers = np.zeros(len(body), dtype=np.int64)
@@ -97,6 +107,8 @@ def _doubtful_rows(
             }
             n_numbers += np.fromiter(map(has.__getitem__, cells), dtype=np.bool_, count=len(cells))
         telling = {cell for cell in distinct if isinstance(cell, str) and _is_telling(cell)}
+        if index >= n_named:
+            telling |= {cell for cell in distinct if isinstance(cell, str) and is_number(cell)}
         if telling:
             hits = map(telling.__contains__, cells)
             marked |= np.fromiter(hits, dtype=np.bool_, count=len(cells))
@@ -142,6 +154,7 @@ class _State:
     layout: Layout
     found: Sorted
     club_column: int | None
+    n_named: int
     label: str | None = None
     label_row: int | None = None
     """The row of a label under which no shot stands yet."""
@@ -174,10 +187,12 @@ class _State:
 
     def name_first(self) -> None:
         """Let the title above the first header be a label, where later headers have theirs."""
-        if self.top is None or not self.has_labelled_headers:
+        if self.top is None:
             return
         place, text = self.top
         label = _without_block_word(text.strip(_DECORATION))
+        if not self.has_labelled_headers and not _is_block_label(label):
+            return
         for index, above in enumerate(self.found.sections):
             if above is not None:
                 break
@@ -224,13 +239,16 @@ class _State:
 
     def _kind_of_text(self, place: int, texts: list[str]) -> RowKind:
         """Tell the kind of a row that may be a label, a remark, or a poor shot."""
+        if any(map(is_number, texts[self.n_named :])):
+            self._problem(place, _SLIPPED)
+            return "problem"
         named = [text for text in texts if text and not is_missing(text)]
         distinct = list(dict.fromkeys(named))
         if len(texts) > 1 and self._said(distinct):
             return "title"
         if len(distinct) != 1 or not _LETTER.search(distinct[0]) or not self._is_label(texts):
             return "shot"
-        if self._is_bare_club(texts):
+        if self._is_bare_club(texts) or self._repeats(place, texts.index(named[0]), named[0]):
             return "shot"
         return self._take_label(place, distinct[0])
 
@@ -292,6 +310,14 @@ class _State:
             if index < len(row) and text_of(row[index]) == text:
                 return True
         return False
+
+
+def _is_block_label(label: str) -> bool:
+    """Tell whether a title by its words alone is the label of a block: before, Block 1."""
+    words = plain(label).split()
+    return squeezed(label) in terms().block_values or (
+        0 < len(words) <= 3 and words[0] in terms().block_words
+    )
 
 
 def _looks_like_shot(texts: Sequence[str]) -> bool:

@@ -90,22 +90,22 @@ def read_table(
         )
     guess = partial(guess_columns, mapping=mapping, hand=hand, block_column=block_column)
     guesses = guess(layout, body)
-    lines = _sorted(grid.rows, layout, guesses)
+    lines = _sorted(grid, layout, guesses)
     below = [p for p in range(layout.first_row, len(grid.rows)) if lines.kinds[p] == "header"]
     moved = realigned(grid.rows, layout, below) if below else None
     if moved is not None:
         rows, layout = moved
         grid = replace(grid, rows=rows)
         guesses = guess(layout, rows[layout.first_row :])
-        lines = _sorted(rows, layout, guesses)
+        lines = _sorted(grid, layout, guesses)
     table = _Table(grid=grid, layout=layout, guesses=guesses, lines=lines, hand=hand)
     return table.read(row_blocks)
 
 
-def _sorted(rows: Sequence[Sequence[Cell]], layout: Layout, guesses: Sequence[Guess]) -> Sorted:
+def _sorted(grid: Grid, layout: Layout, guesses: Sequence[Guess]) -> Sorted:
     quantities = [guess.index for guess in guesses if guess.role == "quantity"]
     club = next((guess.index for guess in guesses if guess.role == "club"), None)
-    return sort_rows(rows, layout, quantities, club)
+    return sort_rows(grid.rows, layout, quantities, club, may_slip=grid.may_slip)
 
 
 def _grid(data: bytes) -> Grid:
@@ -124,6 +124,7 @@ def _grid(data: bytes) -> Grid:
         rows=rows,
         source=f"{parted}, {decoded.encoding}",
         problems=(damage,) if decoded.n_unreadable else (),
+        may_slip=parted == "commas",
     )
 
 

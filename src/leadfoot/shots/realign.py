@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import header_key_part, understand
-from leadfoot.shots.layout import MOST_COLUMNS, Layout
+from leadfoot.shots.layout import MOST_COLUMNS, Layout, made_up
 
 Order = tuple[int, ...]
 """For each column of a lower table, its place under the one header."""
@@ -89,7 +89,7 @@ def _take_alike(index: int, text: str, headers: list[str], free: list[int]) -> i
     if index in free and (meaning is None or meaning.strength == 0):
         free.remove(index)
         return index
-    headers.append(text or f"column {len(headers) + 1}")
+    headers.append(text or made_up(len(headers)))
     return len(headers) - 1
 
 
