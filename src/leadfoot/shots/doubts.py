@@ -78,7 +78,7 @@ def settle_units(
         if column.stated is None and units_of(column.key):
             _assume(column, columns, clubs, is_metric=is_metric)
     questions: list[Question] = []
-    for ask in (_by_range, _by_physics, _by_angles):
+    for ask in (_by_range, _by_usual, _by_physics, _by_radians, _by_angles):
         for question in ask(columns, clubs):
             questions.append(question)
             _mark(columns, question)
@@ -247,6 +247,42 @@ def _by_range(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Questio
             yield _question(column, better[0], f"{text}; are they in {' or '.join(better)}?")
         else:
             yield _question(column, None, f"{text}; is it {name}?")
+
+
+def _by_usual(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Question]:
+    """Ask about speeds usual in another unit only, unless the carry bears them out."""
+    for key in ("club_speed", "ball_speed"):
+        column = columns.get(key)
+        if column is None or column.asked or column.unit in {None, "ft/s"}:
+            continue
+        usual = usual_units(column.values, key, clubs)
+        if not usual or column.unit in usual or _carry_bears_out(columns, clubs):
+            continue
+        is_low = si_from(1.0, usual[0]) > si_from(1.0, column.unit)
+        if is_low and clubs.main() in {None, "wedge"}:
+            continue  # a pitch is slow in any unit
+        yield _question(
+            column,
+            usual[0],
+            f"{column.header!r} would be usual in {usual[0]}, and is not in {column.unit}.",
+        )
+
+
+def _carry_bears_out(columns: Mapping[str, Measured], clubs: Clubs) -> bool:
+    if "carry" not in columns or "ball_speed" not in columns:
+        return False
+    carry, ball = columns["carry"].median_si(), columns["ball_speed"].median_si()
+    return carry_fits(carry, ball, clubs.main())
+
+
+def _by_radians(columns: Mapping[str, Measured], _: Clubs) -> Iterable[Question]:
+    """Ask about upward angles that are all so small that they may be in rad."""
+    for key in ("launch_angle", "dynamic_loft", "landing_angle"):
+        column = columns.get(key)
+        if column is None or column.unit != "deg" or not np.isfinite(column.values).any():
+            continue
+        if _largest(column.values) < 1.6 and float(np.nanmedian(column.values)) > 0.05:
+            yield _question(column, "rad", f"{column.header!r} is very small in deg; is it in rad?")
 
 
 def _by_physics(columns: Mapping[str, Measured], clubs: Clubs) -> Iterable[Question]:

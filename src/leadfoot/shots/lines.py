@@ -297,8 +297,11 @@ class _State:
         return False
 
     def _is_summary(self, place: int, texts: list[str]) -> bool:
+        has_digits = bool(_DIGIT.search("".join(text[:60] for text in texts)))
         for index, text in enumerate(texts):
             word = summary_word(text) if text and _is_telling(text) else None
+            if word == "often" and not has_digits:
+                continue  # a label: max, best
             if word == "always" or (word == "often" and not self._repeats(place, index, text)):
                 return True
         return False
@@ -343,6 +346,8 @@ def is_header_row(texts: Sequence[str], layout: Layout) -> bool:
     if not named:
         return False
     headers = {header_key_part(header) for header in layout.headers}
+    if any(is_number(text) and header_key_part(text) not in headers for text in named):
+        return False
     same = sum(1 for text in named if header_key_part(text) in headers)
     if layout.header_rows and same >= 2 and 2 * same >= len(named):
         return True

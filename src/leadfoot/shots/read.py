@@ -36,6 +36,12 @@ from leadfoot.shots.takings import Takings
 __all__ = ["RowBlock", "TableReading", "read_table"]
 
 _PREVIEWED = 50
+_NO_ROWS = Problem(
+    row=None,
+    column=None,
+    text="no rows",
+    reason="No shot stands below the header; check that the whole table was saved.",
+)
 
 
 def read_table(
@@ -176,6 +182,8 @@ class _Table:
         )
         problems = [*self.grid.problems, *lines.problems, *takings.problems]
         problems += empty_ranges(shots.blocks, row_blocks)
+        if not lines.shots:
+            problems.append(_NO_ROWS)
         found = {amount.guess.index: amount.column(measured[amount.key]) for amount in amounts}
         columns = tuple(found.get(guess.index) or _other_column(guess) for guess in guesses)
         return self._reading(columns=columns, shots=shots, problems=problems, questions=questions)
