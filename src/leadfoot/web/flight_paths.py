@@ -84,11 +84,12 @@ def _drawn(values_m: Any, unit: str) -> list[float]:
 
 
 def _assumed(view: LessonView) -> list[str]:
+    flown = [shot for shot in view.shots if all(needed in shot.values for needed in _NEEDED)]
     assumed = []
     for key, words in (
         ("launch_direction", "started at the target where no launch direction was measured"),
         ("spin_axis", "no curve where no spin axis was measured"),
     ):
-        if any(key not in shot.values for shot in view.shots):
+        if any(key not in shot.values for shot in flown):
             assumed.append(words)
     return assumed

@@ -39,7 +39,6 @@ def templates() -> Environment:
         change_range=words.change_range,
         range_mark=range_mark,
         verdict_words=words.VERDICT_WORDS,
-        decision_words=words.DECISION_WORDS,
         sided=words.SIDED,
         glossary=glossary(),
         limit_mb=LIMIT_BYTES // 2**20,

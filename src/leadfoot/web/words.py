@@ -9,8 +9,9 @@ from typing import Any
 
 from markupsafe import Markup
 
+from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, decimals_for, in_100
-from leadfoot.evidence.judgement import Decision, Verdict
+from leadfoot.evidence.judgement import Verdict
 from leadfoot.quantities import glossary
 from leadfoot.units import UNITS
 
@@ -27,13 +28,13 @@ SIDED = frozenset(
 )
 """Quantities whose sign means left or right of something: the word stands beside the number."""
 
+UNTITLED = "Lesson"
+"""The title of a lesson that was given none."""
+
 UNIT_SHOWN: Mapping[str, str] = MappingProxyType({"deg": "°", "degC": "°C", "degF": "°F"})
 
 VERDICT_WORDS: Mapping[Verdict, str] = MappingProxyType(
     {"yes": "yes", "no": "no", "not_yet": "cannot tell yet"}
-)
-DECISION_WORDS: Mapping[Decision, str] = MappingProxyType(
-    {"keep": "keep it", "drop": "let it go", "hit_more": "hit more balls"}
 )
 
 
@@ -183,6 +184,19 @@ _MONTHS = (
 )  # fmt: skip
 
 
+def lesson_name(lesson: Lesson) -> str:
+    """What a lesson is called: its title, else its change.
+
+    Examples
+    --------
+    >>> lesson_name(Lesson(id=1, student_id=1, held_on=date(2026, 3, 2), title="Lesson",
+    ...     change="Feet together.", club=None, notes=""))
+    'Feet together'
+    """
+    named = lesson.title and lesson.title != UNTITLED
+    return (lesson.title if named else lesson.change or lesson.title).rstrip(".")
+
+
 def kept_together(sentence: str) -> Markup:
     """A sentence whose brackets never break over two lines.
 
@@ -246,5 +260,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
         "size": size_words,
         "counted": counted,
         "together": kept_together,
+        "lesson_name": lesson_name,
     }
 )

@@ -22,6 +22,7 @@ from leadfoot.shots.read import RowBlock
 from leadfoot.web.page import DeskHere, FormHere, page, said
 from leadfoot.web.pages.lesson import FormTrouble, lesson_page
 from leadfoot.web.trouble import status_of
+from leadfoot.web.words import lesson_name
 
 router = APIRouter()
 
@@ -152,7 +153,7 @@ def _columns(
         crumbs=(
             ("/", "Today"),
             (f"/students/{student.id}", student.name),
-            (f"/lessons/{lesson.id}", lesson.change or lesson.title),
+            (f"/lessons/{lesson.id}", lesson_name(lesson)),
         ),
     )
 
