@@ -97,8 +97,8 @@ CLEAN = Day(
     wander=0.0,
 )
 HEAVY = replace(REFERENCE, mishits=0.0, speed_mishits=0.0, tails=3.0)
-"""Heavy tails whose plain standard deviation is the usual spread. What the judging itself would learn
-as the usual spread of such balls is 0.68 of that."""
+"""Heavy tails whose plain standard deviation is the usual spread. What the judging itself would
+learn as the usual spread of such balls is about 0.68 of that."""
 DAYS: Mapping[str, Day] = MappingProxyType(
     {
         "clean": CLEAN,

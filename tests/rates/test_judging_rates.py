@@ -73,14 +73,14 @@ def test_no_change_is_kept_in_at_most_one_lesson_of_twenty(day: Day) -> None:
 @pytest.mark.rates
 @pytest.mark.parametrize("plan", [key for key in PLANS if key != "10 before, 15 with"])
 def test_no_change_is_seldom_kept_in_any_plan(plan: str) -> None:
-    lessons = many(400, 12, PLANS[plan])
-    assert sum(lesson.kept for lesson in lessons) <= most_kept(400)
+    lessons = many(300, 12, PLANS[plan])
+    assert sum(lesson.kept for lesson in lessons) <= most_kept(300)
 
 
 @pytest.mark.rates
 @pytest.mark.parametrize("n_before", [10, 12, 15])
 def test_four_mph_are_found_within_fifteen_balls(n_before: int) -> None:
-    lessons = many(500, 13, Plan(blocks=(n_before, 15)), truth=FOUR_MPH)
+    lessons = many(400, 13, Plan(blocks=(n_before, 15)), truth=FOUR_MPH)
     assert share(lessons, "kept") >= 0.90
 
 
@@ -88,19 +88,20 @@ def test_four_mph_are_found_within_fifteen_balls(n_before: int) -> None:
 @pytest.mark.parametrize(
     ("day", "limit"),
     [
-        ("new student", 0.065),
-        ("drift +.02 sd a ball", 0.10),
-        ("cold start 1 sd", 0.15),
-        ("spread 1.3 x usual", 0.075),
-        ("t3 tails", 0.065),
-        ("15 % mishits", 0.065),
-        ("memory .3", 0.10),
+        ("new student", 0.055),
+        ("drift +.02 sd a ball", 0.065),
+        ("cold start 1 sd", 0.115),
+        ("spread 1.3 x usual", 0.08),
+        ("t3 tails", 0.06),
+        ("15 % mishits", 0.05),
+        ("memory .3", 0.09),
+        ("t3 tails, history a plain sd", 0.085),
     ],
 )
 def test_harder_days_keep_to_the_published_table(day: str, limit: float) -> None:
     """The promise is made for the reference day; these bounds only say how it frays."""
-    lessons = many(600, 14, PLANS["10 before, 15 with"], DAYS[day])
-    assert sum(lesson.kept for lesson in lessons) <= most_kept(600, limit)
+    lessons = many(300, 14, PLANS["10 before, 15 with"], DAYS[day])
+    assert sum(lesson.kept for lesson in lessons) <= most_kept(300, limit)
 
 
 @pytest.mark.rates
@@ -108,8 +109,8 @@ def test_spreads_learnt_from_earlier_lessons_keep_the_promise() -> None:
     """History comes from the judging's own estimator; a spread measured otherwise would not do."""
     rng = np.random.default_rng(17)
     plan = PLANS["10 before, 15 with"]
-    kept = sum(heard(with_learnt_spreads(rng, plan)).kept for _ in range(500))
-    assert kept <= most_kept(500)
+    kept = sum(heard(with_learnt_spreads(rng, plan)).kept for _ in range(300))
+    assert kept <= most_kept(300)
 
 
 @pytest.mark.rates
