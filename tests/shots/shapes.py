@@ -169,7 +169,7 @@ CLUB_WORDS: Mapping[Language, tuple[str, str]] = {
     "ko": ("클럽", "7번 아이언"),
 }  # fmt: skip
 BLOCK_WORDS: Mapping[Language, str] = {
-    "en": "Block", "es": "Bloque", "de": "Block", "fr": "Bloc", "sv": "Block", "ja": "ブロック",
+    "en": "Block", "es": "Bloque", "de": "Block", "fr": "Série", "sv": "Block", "ja": "ブロック",
     "ko": "블록",
 }  # fmt: skip
 MEAN_WORDS: Mapping[Language, str] = {

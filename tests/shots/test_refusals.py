@@ -58,6 +58,21 @@ def test_a_file_beyond_the_limit_is_refused() -> None:
     )
 
 
+def test_a_workbook_with_a_cell_at_the_far_corner_is_refused() -> None:
+    book = openpyxl.Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet["A1"], sheet["A2"], sheet["XFD1048576"] = "Carry [m]", 200, 1
+    out = BytesIO()
+    book.save(out)
+    with pytest.raises(InputError) as caught:
+        read_table(out.getvalue())
+    assert str(caught.value) == (
+        "The workbook spans too many cells. "
+        "Delete what stands far from the table, or save the table as CSV."
+    )
+
+
 def test_an_unnamed_file_is_called_the_file() -> None:
     with pytest.raises(InputError) as caught:
         read_table(b"hello")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from charset_normalizer import from_bytes
 
 from leadfoot.errors import InputError
+from leadfoot.shots.club import club_class
 from leadfoot.shots.terms import plain, squeezed, terms
 
 _MARKS = (
@@ -17,6 +18,8 @@ _MARKS = (
 )
 _CODE_PAGES = ["cp1252", "cp932", "euc_jp", "cp949", "cp1250", "mac_roman", "gb18030"]
 """Code pages of the languages that the terms file speaks, most common first."""
+_LIKE_WESTERN = {"mac_roman", "cp1250"}
+"""Pages that a few accented letters can't tell from the Western one, which is far more common."""
 _SAMPLE_BYTES = 16_384
 _LARGEST_BYTES = 64 * 1024 * 1024
 """Largest file that is read: some twenty times a table of 100,000 shots. Our own choice."""
@@ -101,7 +104,8 @@ def _legacy(data: bytes) -> Decoded:
     """Choose among damaged UTF-8 and the code pages by the words of the trade and likelihood."""
     sample = _telling_sample(data)
     guesses = [match.encoding for match in from_bytes(sample, cp_isolation=_CODE_PAGES)]
-    orders = ["utf-8", *guesses, *_CODE_PAGES]
+    likely = ["cp1252" if guess in _LIKE_WESTERN else guess for guess in guesses]
+    orders = ["utf-8", *likely, *guesses, *_CODE_PAGES]
     candidates = [_replacing(data, name) for name in dict.fromkeys(orders)]
     return max(candidates, key=lambda decoded: _rating(decoded, orders))
 
@@ -131,7 +135,7 @@ def _is_term(part: str) -> bool:
     words = terms()
     spelling = squeezed(part)
     return bool(plain(part)) and (
-        spelling in words.quantities or spelling in words.roles or spelling in words.clubs
+        spelling in words.quantities or spelling in words.roles or club_class(part) is not None
     )
 
 

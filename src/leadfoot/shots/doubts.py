@@ -168,7 +168,9 @@ def _likely(key: str) -> tuple[str, ...]:
     """List the units in which people state a quantity, out of those that measure it."""
     if key in _DISTANCES:
         return ("yd", "m", "ft")
-    return ("in", "cm", "mm") if key in _SMALL else units_of(key)
+    if key in _SMALL:
+        return ("in", "cm", "mm")
+    return tuple(unit for unit in units_of(key) if unit != "ft/s")
 
 
 def _angle_unit(column: Measured, columns: Mapping[str, Measured]) -> tuple[str, bool, str]:

@@ -123,7 +123,7 @@ def _grid(data: bytes) -> Grid:
     damage = Problem(
         row=None,
         column=None,
-        text=f"{decoded.n_unreadable} characters",
+        text=f"characters: {decoded.n_unreadable}",
         reason=f"They can't be read as {decoded.encoding}; save the file as UTF-8 once more.",
     )
     return Grid(
