@@ -28,6 +28,7 @@ from tests.rates.looking import (
     share,
     with_learnt_spreads,
 )
+from tests.rates.table import HEAD, row
 
 PROMISE = 0.05
 FOUR_MPH = Truth(club_speed_mph=4.0)
@@ -60,6 +61,12 @@ def test_what_is_measured_here_is_what_judge_says() -> None:
                 answer.longer,
                 answer.both,
             )
+
+
+def test_the_table_has_a_cell_for_each_heading() -> None:
+    line = row("four", many(3, 4, PLANS["club speed only"], truth=FOUR_MPH))
+    assert line.startswith("| four | ")
+    assert line.count("|") == len(HEAD) + 3
 
 
 @pytest.mark.rates
