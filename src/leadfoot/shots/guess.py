@@ -35,6 +35,8 @@ class Guess:
     choices: tuple[str, ...] = ()
     reason: str = ""
     sure: bool = False
+    twin_of: int | None = None
+    """Place of the column that was taken for the same quantity instead."""
     asks: str = ""
     """A doubt about the quantity that only the coach can settle."""
 
@@ -232,7 +234,8 @@ def _kept(guess: Guess, best: Guess | None) -> Guess:
     reason = f"it says {what} as well, and column {best.header!r} says it more clearly"
     if best.strength == guess.strength:
         reason = f"it says {what} as well, and column {best.header!r} was taken for it"
-    return guess.ignored(reason, sure=best.strength > guess.strength)
+    twin = best.index if guess.role == "quantity" else None
+    return replace(guess.ignored(reason, sure=best.strength > guess.strength), twin_of=twin)
 
 
 def _looked_at(guess: Guess, filled: int, body: Sequence[Sequence[Cell]]) -> Guess:

@@ -16,7 +16,7 @@ from leadfoot.shots.grid import Cell, row_text, text_of
 from leadfoot.shots.header import LOOSE, header_key_part, understand
 from leadfoot.shots.layout import MOST_COLUMNS, Layout, is_rule, is_units_row
 from leadfoot.shots.shot import Problem
-from leadfoot.shots.split import is_number, names_column
+from leadfoot.shots.split import is_number, looks_like_shot, names_column
 from leadfoot.shots.terms import plain, squeezed, terms
 
 RowKind = Literal[
@@ -25,7 +25,6 @@ RowKind = Literal[
 """What a row turned out to be. Every row of a table is of one kind."""
 
 _DIGIT = re.compile(r"\d")
-_PIECES = re.compile(r"[;\t|,]| {2,}")
 _LETTER = re.compile(r"[^\W\d_]")
 _DECORATION = " -=*#:_~>•·|"
 _LONGEST_LABEL = 80
@@ -178,7 +177,7 @@ class _State:
             return "blank"
         if is_rule(texts):
             return "rule"
-        if _looks_like_shot(texts):
+        if looks_like_shot(texts):
             self._problem(place, "This row of numbers stands above the header; move it below.")
             return "problem"
         self._said(texts)
@@ -321,15 +320,6 @@ def _is_block_label(label: str) -> bool:
     return squeezed(label) in terms().block_values or (
         0 < len(words) <= 3 and words[0] in terms().block_words
     )
-
-
-def _looks_like_shot(texts: Sequence[str]) -> bool:
-    """Tell whether a row above the header is mostly numbers, not words each with its number."""
-    pieces = [piece.strip() for text in texts for piece in _PIECES.split(text[:2000])]
-    named = [is_number(piece) for piece in pieces if piece]
-    numbers = sum(named)
-    in_pairs = not any(named[::2]) and all(named[1::2])
-    return numbers >= 2 and 2 * numbers >= len(named) and not in_pairs
 
 
 def _without_block_word(label: str) -> str:

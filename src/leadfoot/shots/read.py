@@ -31,7 +31,7 @@ from leadfoot.shots.sheet import is_workbook, read_workbook
 from leadfoot.shots.shot import Problem, Readings, ShotTable
 from leadfoot.shots.sides import Hand
 from leadfoot.shots.split import is_number, split_text
-from leadfoot.shots.takings import Takings
+from leadfoot.shots.takings import Takings, left_in_twins
 
 __all__ = ["RowBlock", "TableReading", "read_table"]
 
@@ -182,6 +182,8 @@ class _Table:
         )
         problems = [*self.grid.problems, *lines.problems, *takings.problems]
         problems += empty_ranges(shots.blocks, row_blocks)
+        taken = {amount.guess.index: values[amount.key] for amount in amounts}
+        problems += left_in_twins(guesses, cells, taken)
         if not lines.shots:
             problems.append(_NO_ROWS)
         found = {amount.guess.index: amount.column(measured[amount.key]) for amount in amounts}

@@ -24,6 +24,7 @@ _NAMES = {
 _ALIGNED = re.compile(r"[ \u00a0]{2,}|\t")
 _BRACKETS = re.compile(r"\s*[\[({].*|\s*/.*", re.DOTALL)
 _NUMBER = re.compile(r"[+\-−]?\d+(?:[.,\u0020'’]\d+)*\Z")
+_PIECES = re.compile(r"[;\t|,]| {2,}")
 _LOOKED_AT = 60
 """Lines by which the mark is chosen: the first twenty may be anything, so some beyond them."""
 _MOST_JOINED = 20
@@ -113,6 +114,21 @@ def is_number(cell: Cell) -> bool:
     if not text.isascii():
         text = unicodedata.normalize("NFKC", text[:60])
     return len(text) < 40 and _NUMBER.match(text) is not None
+
+
+def looks_like_shot(texts: Sequence[str]) -> bool:
+    """Tell whether a row is mostly numbers, however parted, and not words each with its number.
+
+    Examples
+    --------
+    >>> looks_like_shot(["Driver", "138.5", "221"]), looks_like_shot(["Wind", "3", "Balls", "40"])
+    (True, False)
+    """
+    pieces = [piece.strip() for text in texts for piece in _PIECES.split(text[:2000])]
+    named = [is_number(piece) for piece in pieces if piece]
+    numbers = sum(named)
+    in_pairs = not any(named[::2]) and all(named[1::2])
+    return numbers >= 2 and 2 * numbers >= len(named) and not in_pairs
 
 
 def names_column(cell: Cell) -> bool:

@@ -1,6 +1,6 @@
 """The values that are taken from the columns, and the cells and rows that are not."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,11 +8,47 @@ from numpy.typing import NDArray
 from leadfoot.shots.amounts import Amount
 from leadfoot.shots.doubts import Measured
 from leadfoot.shots.grid import Cell, clip, row_text, text_of
+from leadfoot.shots.guess import Guess
 from leadfoot.shots.lines import Sorted
 from leadfoot.shots.ranges import impossible
 from leadfoot.shots.shot import Problem
+from leadfoot.shots.split import is_number
 
 _NO_VALUE = "No usable value stands in this row."
+
+
+def left_in_twins(
+    guesses: Sequence[Guess],
+    cells: Sequence[Sequence[Cell]],
+    values: Mapping[int, NDArray[np.float64]],
+) -> list[Problem]:
+    """Report numbers of a column left aside that the column taken in its place does not have.
+
+    Parameters
+    ----------
+    guesses
+        All columns.
+    cells
+        The cells of the shots, column by column.
+    values
+        The values taken, by place of the column.
+    """
+    problems: list[Problem] = []
+    for guess in guesses:
+        twin = guess.twin_of
+        if twin is None or twin not in values:
+            continue
+        gaps = [int(place) for place in np.flatnonzero(np.isnan(values[twin]))]
+        count = sum(is_number(cells[guess.index][place]) for place in gaps)
+        if count:
+            reason = (
+                f"Column {guesses[twin].header!r} was taken for the same quantity and has "
+                "none there; give both columns one header and one unit, or map this one."
+            )
+            problems.append(
+                Problem(row=None, column=guess.header, text=f"values: {count}", reason=reason)
+            )
+    return problems
 
 
 class Takings:
