@@ -15,6 +15,7 @@ from leadfoot.web.live import Feed, live_routes
 from leadfoot.web.page import static_folder
 from leadfoot.web.pages import columns, lesson, look, method, shots, student, today
 from leadfoot.web.trouble import install_troubles, refusal_page
+from leadfoot.web.views import Views
 
 
 def build_app(desk: Desk, *, port: int) -> FastAPI:
@@ -49,6 +50,7 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
         openapi_url=None,
     )
     app.state.desk = desk
+    app.state.views = Views(desk)
     app.mount("/static", Static(directory=static_folder()), name="static")
     for pages in (today, student, lesson, shots, columns, method, look):
         app.include_router(pages.router)

@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from leadfoot.desk.lesson import LessonView, table_of
 from leadfoot.desk.records import StoredShot
 from leadfoot.errors import InputError
-from leadfoot.physics.flight import Launch, Path, fly
+from leadfoot.physics.flight import Launch, fly
 from leadfoot.units import si_into
 
 MOST_FLIGHTS = 400
@@ -31,16 +32,14 @@ def flight_paths(view: LessonView) -> Mapping[str, Any]:
     unit = _length_unit(view)
     flights = []
     for shot in view.shots[:MOST_FLIGHTS]:
-        path = _path(shot)
-        if path is not None:
+        way = _way(shot, unit)
+        if way is not None:
             flights.append(
                 {
                     "place": shot.place,
                     "role": role_of[shot.block_id],
                     "leftOut": shot.left_out_reason is not None,
-                    "x": _drawn(path.x_m, unit),
-                    "y": _drawn(path.y_m, unit),
-                    "z": _drawn(path.z_m, unit),
+                    **way,
                 }
             )
     return {
@@ -51,8 +50,8 @@ def flight_paths(view: LessonView) -> Mapping[str, Any]:
     }
 
 
-def _path(shot: StoredShot) -> Path | None:
-    """The path of one ball; None where a value that it needs is missing or can't be flown."""
+def _way(shot: StoredShot, unit: str) -> Mapping[str, list[float]] | None:
+    """The way of one ball; None where a value that it needs is missing or can't be flown."""
     if any(key not in shot.values for key in _NEEDED):
         return None
     try:
@@ -63,9 +62,19 @@ def _path(shot: StoredShot) -> Path | None:
             launch_direction_rad=_or_straight(shot, "launch_direction"),
             spin_axis_rad=_or_straight(shot, "spin_axis"),
         )
-        return fly(launch, path=True).path
+        return _flown(launch, unit)
     except InputError:
         return None
+
+
+@lru_cache(maxsize=20 * MOST_FLIGHTS)
+def _flown(launch: Launch, unit: str) -> Mapping[str, list[float]] | None:
+    """Fly a ball once, however often its page is drawn anew; still standard air never changes."""
+    path = fly(launch, path=True).path
+    if path is None:
+        return None
+    axes = {"x": path.x_m, "y": path.y_m, "z": path.z_m}
+    return {axis: _drawn(values_m, unit) for axis, values_m in axes.items()}
 
 
 def _or_straight(shot: StoredShot, key: str) -> float:

@@ -16,6 +16,7 @@ from leadfoot.quantities import glossary
 from leadfoot.web import words
 from leadfoot.web.guard import LIMIT_BYTES
 from leadfoot.web.marks import range_mark
+from leadfoot.web.views import Views
 
 LOOKS = ("auto", "paper", "slate")
 """By the machine's own setting, ink on paper, chalk on slate."""
@@ -91,6 +92,12 @@ def _desk(connection: HTTPConnection) -> Desk:
     return desk
 
 
+def views_of(connection: HTTPConnection) -> Views:
+    """The lessons as they were last judged."""
+    views: Views = connection.app.state.views
+    return views
+
+
 async def _form(request: Request) -> AsyncIterator[FormData]:
     async with request.form(max_files=1, max_fields=MAX_FIELDS, max_part_size=LIMIT_BYTES) as form:
         yield form
@@ -98,6 +105,8 @@ async def _form(request: Request) -> AsyncIterator[FormData]:
 
 DeskHere = Annotated[Desk, Depends(_desk)]
 """The desk, for a page's function."""
+ViewsHere = Annotated[Views, Depends(views_of)]
+"""The lessons as they were last judged."""
 FormHere = Annotated[FormData, Depends(_form)]
 """The form as it was sent."""
 

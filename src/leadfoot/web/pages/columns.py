@@ -82,7 +82,7 @@ def receive(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) ->
         importing.look(desk, raw_file.id)
     except InputError as error:
         trouble = FormTrouble(form="file", error=error, typed={"pasted": said(form, "pasted")})
-        return lesson_page(request, desk, lesson_id, trouble=trouble)
+        return lesson_page(request, lesson_id, trouble=trouble)
     return RedirectResponse(f"/files/{raw_file.id}/columns", status_code=303)
 
 

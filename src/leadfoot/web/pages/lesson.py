@@ -9,13 +9,12 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
-from leadfoot.desk.desk import Desk
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import units_of
 from leadfoot.web.flight_paths import flight_paths
-from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.page import DeskHere, FormHere, ViewsHere, page, said, views_of
 from leadfoot.web.pictures import pictures
 from leadfoot.web.shot_table import shot_rows
 from leadfoot.web.trouble import status_of
@@ -36,9 +35,9 @@ class FormTrouble:
 
 
 @router.get("/lessons/{lesson_id}")
-def show_lesson(request: Request, desk: DeskHere, lesson_id: int) -> HTMLResponse:
+def show_lesson(request: Request, lesson_id: int) -> HTMLResponse:
     """The page of one lesson."""
-    return lesson_page(request, desk, lesson_id)
+    return lesson_page(request, lesson_id)
 
 
 @router.post("/lessons/{lesson_id}")
@@ -55,15 +54,15 @@ def change_lesson(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
 
 
 @router.get("/lessons/{lesson_id}/flights")
-def show_flights(desk: DeskHere, lesson_id: int) -> JSONResponse:
+def show_flights(views: ViewsHere, lesson_id: int) -> JSONResponse:
     """The flights of all balls that can be computed, for the drawing in space."""
-    return JSONResponse(flight_paths(deeds.lesson_view(desk, lesson_id)))
+    return JSONResponse(flight_paths(views.of(lesson_id)[1]))
 
 
 @router.get("/lessons/{lesson_id}/answer.json")
-def show_answer(desk: DeskHere, lesson_id: int) -> JSONResponse:
+def show_answer(views: ViewsHere, lesson_id: int) -> JSONResponse:
     """The answer in its published form, as the command line gives it."""
-    view = deeds.lesson_view(desk, lesson_id)
+    _, view = views.of(lesson_id)
     if view.answer is None:
         raise InputError("There is no answer yet.", fix=view.waiting_for)
     return JSONResponse(view.answer.as_json())
@@ -84,11 +83,10 @@ def print_sheet(
 
 
 def lesson_page(
-    request: Request, desk: Desk, lesson_id: int, *, trouble: FormTrouble | None = None
+    request: Request, lesson_id: int, *, trouble: FormTrouble | None = None
 ) -> HTMLResponse:
     """Render a lesson; with `trouble`, a form stands there as it was typed, with what is wrong."""
-    change = desk.book.last_change()
-    view = deeds.lesson_view(desk, lesson_id)
+    change, view = views_of(request).of(lesson_id)
     return page(
         request,
         "lesson.html",

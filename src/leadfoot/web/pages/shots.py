@@ -29,7 +29,7 @@ def type_shot(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) 
     except InputError as error:
         typed = {name: said(form, name) for name in ("line", "block")}
         trouble = FormTrouble(form="type", error=error, typed=typed)
-        return lesson_page(request, desk, lesson_id, trouble=trouble)
+        return lesson_page(request, lesson_id, trouble=trouble)
     deeds.judge_lesson(desk, lesson_id)
     response = RedirectResponse(f"/lessons/{lesson_id}?block={block_id}#type", status_code=303)
     response.set_cookie("fields", ".".join(fields), max_age=_YEAR_S, samesite="strict")
@@ -47,7 +47,7 @@ def leave_out(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) 
     except InputError as error:
         typed = {"shot": shot, "reason": reason, "own_words": own_words}
         trouble = FormTrouble(form="leave-out", error=error, typed=typed)
-        return lesson_page(request, desk, lesson_id, trouble=trouble)
+        return lesson_page(request, lesson_id, trouble=trouble)
     deeds.judge_lesson(desk, lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#shots", status_code=303)
 
@@ -59,7 +59,7 @@ def take_back(request: Request, desk: DeskHere, lesson_id: int, shot_id: int) ->
         deeds.take_back(desk, _shot_of(desk, lesson_id, str(shot_id)))
     except InputError as error:
         trouble = FormTrouble(form="leave-out", error=error)
-        return lesson_page(request, desk, lesson_id, trouble=trouble)
+        return lesson_page(request, lesson_id, trouble=trouble)
     deeds.judge_lesson(desk, lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#shots", status_code=303)
 
