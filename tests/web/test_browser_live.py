@@ -157,3 +157,24 @@ def test_a_restart_of_the_server_is_caught_up(
     page.get_by_label("One ball").press("Enter")
     expect(page.get_by_label("One ball")).to_have_value("")
     expect(page.locator(f"table.shots tr[data-place='{place + 1}']")).to_be_visible()
+
+
+def test_a_form_sent_into_the_void_is_found_again_on_the_way_back(
+    page: Page, restarting: Studio, watch: Watch
+) -> None:
+    watch.expected += ["ERR_CONNECTION_REFUSED", "WebSocket connection to", "ERR_CONNECTION_RESET"]
+    page.goto("/")
+    is_live(page)
+    page.get_by_label("Name").fill("Vera Void")
+    page.get_by_label("Goals").fill("To arrive")
+    restarting.stop()
+    page.get_by_role("button", name="Write into the book").click()
+    page.wait_for_url("chrome-error://**")
+    restarting.start()
+    page.go_back()
+    expect(page.get_by_label("Name")).to_have_value("Vera Void")
+    expect(page.get_by_label("Goals")).to_have_value("To arrive")
+    page.get_by_role("button", name="Write into the book").click()
+    page.wait_for_url("**/students/*")
+    page.goto("/")
+    expect(page.get_by_label("Name")).to_have_value("")

@@ -33,7 +33,7 @@ export function ellipse(points, n = 72) {
 // Factor of Student's t for 90 % with n - 1 degrees of freedom: Abramowitz and Stegun, Handbook of
 // Mathematical Functions (1964), table 26.10; between its rows the larger is taken.
 const T_90 = [[1, 6.314], [2, 2.92], [3, 2.353], [4, 2.132], [5, 2.015], [6, 1.943], [7, 1.895], [8, 1.86], [9, 1.833], [10, 1.812],
-  [12, 1.782], [15, 1.753], [20, 1.725], [30, 1.697], [60, 1.671], [Infinity, 1.645]];
+  [12, 1.782], [15, 1.753], [20, 1.725], [30, 1.697], [60, 1.671]];
 
 // Where the middle of a block lies with 90 % probability, from the block alone; null for fewer than 3.
 export function middleBand(values) {
