@@ -35,7 +35,7 @@ def test_a_mapping_settles_unit_and_quantity() -> None:
     )
     assert found["Ball speed"][:3] == ("ball_speed", "mph", True)
     assert found["Club"][0] is None
-    assert list(reading.shots.clubs) == ["driver", "driver"]
+    assert list(reading.shots.clubs) == ["Driver", "Driver"]
 
 
 def test_a_mapping_may_turn_a_sign_and_leave_a_column_aside() -> None:

@@ -9,6 +9,7 @@ from leadfoot.shots.club import club_name
 from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.reading import RowBlock
 from leadfoot.shots.shot import BlockSpan, Problem
+from leadfoot.shots.terms import squeezed
 
 Label = str | None
 
@@ -45,15 +46,23 @@ def _label(cell: Cell) -> Label:
 def clubs_by_shot(cells: Sequence[Cell] | None, sections: Sequence[Label]) -> list[Label]:
     """Give the club of each shot: by its column, else by the label above it.
 
+    One club has one name in a table: the one it is first called by if that is but a spelling of
+    the usual name ("Driver", "7-iron"), else the usual name ("7i" becomes "7 iron").
+
     Examples
     --------
-    >>> clubs_by_shot(["7i", ""], ["driver", "driver"])
-    ['7 iron', '7 iron']
+    >>> clubs_by_shot(["7i", "", "Driver", "DRIVER"], ["driver"] * 4)
+    ['7 iron', '7 iron', 'Driver', 'Driver']
     """
     if cells is None:
         return list(sections)
     typed = column_labels(cells)
-    names = {name: club_name(name) for name in set(typed) if name is not None}
+    first: dict[str, str] = {}
+    for name in typed:
+        if name is not None:
+            usual = club_name(name)
+            first.setdefault(usual, name if squeezed(name) == squeezed(usual) else usual)
+    names = {name: first[club_name(name)] for name in set(typed) if name is not None}
     return [
         names[name] if name is not None else above
         for name, above in zip(typed, sections, strict=True)
