@@ -104,6 +104,13 @@ OPEN = Judgement(
             "Let it go: about 6 yd shorter (2 to 11).",
         ),
         (
+            replace(OPEN, decision="drop", reasons=("slower",)),
+            replace(FASTER, change=-3.1, low=-4.2, high=-1.9),
+            None,
+            None,
+            "Let it go: about 3 mph slower (2 to 4).",
+        ),
+        (
             replace(OPEN, decision="drop", reasons=("wilder",)),
             LONGER,
             None,

@@ -23,7 +23,7 @@ from tests.rates.lessons import (
     simulate,
 )
 
-LOSSES = {"shorter", "wilder", "more_mishits"}
+LOSSES = {"shorter", "slower", "wilder", "more_mishits"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

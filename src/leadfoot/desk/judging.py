@@ -194,6 +194,8 @@ def _headline(
     """The distance outcome to speak of: the declared one, or the one that carries the claim."""
     levels = {outcome.quantity: outcome for outcome in outcomes if outcome.kind == "level"}
     declared = levels.get(lesson.declared_distance or "")
+    if "slower" in judgement.reasons:
+        return levels.get("club_speed", declared)
     if judgement.longer.verdict == "yes" and (declared is None or declared.verdict != "yes"):
         shown = [levels[key] for key in _DISTANCE if key in levels and levels[key].verdict == "yes"]
         return shown[0] if shown else declared

@@ -195,7 +195,7 @@ def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
     gained = judgement.longer.verdict == "yes"
     words = longer_words(headline) if headline is not None else ""
     lost = [said for reason, said in _LOST.items() if reason in judgement.reasons]
-    if "shorter" in judgement.reasons and words:
+    if {"shorter", "slower"} & set(judgement.reasons) and words:
         lost.insert(0, words)
     if lost:
         return f"Let it go: {words + ', but ' if gained and words else ''}{_joined(lost)}."

@@ -120,8 +120,10 @@ def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
     longer, by_speed = _longer(weighed, settings)
     straighter = _straighter(weighed, settings)
     mishits_shown, doubts = _losses(weighed, settings)
+    slower = _is_slower(weighed, settings)
     losses = _chosen(
         shorter=longer.verdict == "no" and _is_shorter(weighed, settings),
+        slower=slower,
         wilder=straighter.verdict == "no",
         more_mishits=mishits_shown,
     )
@@ -160,7 +162,9 @@ def _longer(weighed: Weighed, settings: JudgeSettings) -> tuple[Claim, bool]:
         not_against = declared is None or declared.above_zero >= 0.5
         if faster == "yes" and not_against:
             return Claim(verdict="yes", odds=speed.above_zero), True
-        if verdict == "no" and speed.up >= 0.5 and declared and declared.down <= shown:
+        if _is_slower(weighed, settings):
+            verdict = "no"
+        elif verdict == "no" and speed.up >= 0.5 and declared and declared.down <= shown:
             verdict = "not_yet"
         if declared is None:
             return Claim(verdict=faster, odds=speed.above_zero), False
@@ -191,6 +195,19 @@ def _is_shorter(weighed: Weighed, settings: JudgeSettings) -> bool:
     return odds is not None and odds.down > settings.for_order(settings.longer, weighed.order)
 
 
+def _is_slower(weighed: Weighed, settings: JudgeSettings) -> bool:
+    """Whether club speed alone shows the loss: the mirror image of "faster".
+
+    Length itself may tell it first; then the answer says "shorter".
+    """
+    declared, speed = weighed.declared, weighed.club_speed
+    if speed is None or declared is None or _is_shorter(weighed, settings):
+        return False
+    shown = settings.for_order(settings.faster, weighed.order)
+    enough = min(speed.n_before, speed.n_after) >= settings.fewest
+    return enough and speed.down > shown and declared.above_zero < 0.5
+
+
 def _losses(weighed: Weighed, settings: JudgeSettings) -> tuple[bool, tuple[str, ...]]:
     """Whether more mishits are shown, and every loss that is likely enough to wait for."""
     pattern, mishits, declared = weighed.pattern, weighed.mishits, weighed.declared
@@ -217,7 +234,7 @@ def _decision(
 
     Only straighter at the price of length is left to the coach, as a trade.
     """
-    if gains and losses == ("shorter",):
+    if gains and losses in {("shorter",), ("slower",)}:
         return "hit_more", ("trade",)
     if losses:
         return "drop", ()
