@@ -155,6 +155,10 @@ def test_the_whole_path_by_keyboard_alone(
     page.keyboard.press("Enter")
     page.wait_for_url("**/lessons/*")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Keep it:")
+    _leave_out_by_keyboard(page, tab_to)
+
+
+def _leave_out_by_keyboard(page: Page, tab_to: Callable[[str, int], int]) -> None:
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     # From the skip link to leaving a ball out: the balls themselves are one stop.
