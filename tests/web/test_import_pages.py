@@ -222,3 +222,27 @@ def test_more_than_the_limit_is_refused_with_a_page(client: TestClient, given: G
     assert page.status_code == 413
     assert "That is more than 20 MB" in page.text
     assert "Split the table into several files" in page.text
+
+
+def test_a_table_taken_for_another_unit_is_taken_out_and_confirmed_anew(
+    client: TestClient, desk: Desk, given: Given, paste: Callable[[str], str]
+) -> None:
+    address = paste(table_text())
+    wrong = {**form_of(client.get(address).text), "unit-2": "m", "deed": "confirm"}
+    lesson = client.post(address, data=wrong)
+    assert {s.values["carry"].unit for s in desk.book.shots(given.lesson.id)} == {"m"}
+    assert "take its balls out again" in lesson.text
+    columns = client.post(address.replace("columns", "withdraw"))
+    assert columns.url.path == address
+    assert desk.book.shots(given.lesson.id) == ()
+    right = {**form_of(columns.text), "unit-2": "yd", "deed": "confirm"}
+    again = client.post(address, data=right)
+    assert "18 balls came in" in again.text
+    assert {s.values["carry"].unit for s in desk.book.shots(given.lesson.id)} == {"yd"}
+    assert [block.role for block in desk.book.blocks(given.lesson.id)] == ["before", "with_change"]
+
+
+def test_taking_out_a_file_that_is_not_there_says_so(client: TestClient) -> None:
+    page = client.post("/files/99/withdraw")
+    assert page.status_code == 404
+    assert "has no file 99" in page.text

@@ -119,6 +119,15 @@ def confirm_columns(request: Request, desk: DeskHere, form: FormHere, raw_file_i
     return RedirectResponse(f"/lessons/{lesson_id}?{done}", status_code=303)
 
 
+@router.post("/files/{raw_file_id}/withdraw")
+def withdraw(desk: DeskHere, raw_file_id: int) -> Response:
+    """Take the balls of a file out of the lesson again, and go back to its columns."""
+    raw_file, _ = desk.book.raw_file(raw_file_id)
+    importing.withdraw(desk, raw_file_id)
+    deeds.judge_lesson(desk, raw_file.lesson_id)
+    return RedirectResponse(f"/files/{raw_file_id}/columns", status_code=303)
+
+
 def _columns(
     request: Request,
     desk: Desk,
