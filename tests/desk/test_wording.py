@@ -144,7 +144,7 @@ OPEN = Judgement(
             LONGER,
             None,
             None,
-            "Cannot tell yet. Hit about 1 more ball with the change.",
+            "Cannot tell yet. Hit two or three more balls with the change.",
         ),
         (
             replace(OPEN, n_more=None),

@@ -225,8 +225,9 @@ def _so_far(judgement: Judgement, headline: AnswerOutcome | None, words: str) ->
 def _more_balls(judgement: Judgement) -> str:
     if judgement.n_more is None:
         return "A few more balls are not likely to settle it today."
-    balls = "ball" if judgement.n_more == 1 else "balls"
-    return f"Hit about {judgement.n_more} more {balls} with the change."
+    if judgement.n_more <= 3:
+        return "Hit two or three more balls with the change."
+    return f"Hit about {judgement.n_more} more balls with the change."
 
 
 def _joined(parts: Sequence[str]) -> str:
