@@ -97,6 +97,13 @@ OPEN = Judgement(
             "and no longer than before.",
         ),
         (
+            replace(OPEN, decision="keep", straighter=YES),
+            LONGER,
+            replace(NEARER, verdict="not_yet"),
+            replace(NARROWER, verdict="not_yet"),
+            "Keep it: straighter, the balls miss the line by less.",
+        ),
+        (
             replace(OPEN, decision="drop", reasons=("shorter",)),
             replace(LONGER, change=-6.1, low=-11.2, high=-1.9),
             None,
@@ -129,7 +136,7 @@ OPEN = Judgement(
             replace(LONGER, change=0.4, low=-1.2, high=2.1),
             None,
             None,
-            "Let it go: no gain worth having shows (about 0.4 yd longer (−1.2 to 2.1)).",
+            "Let it go, no gain worth having: about 0.4 yd longer (−1.2 to 2.1).",
         ),
         (
             OPEN,

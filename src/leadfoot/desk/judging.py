@@ -191,14 +191,11 @@ def _claim(claim: Claim) -> AnswerClaim:
 def _headline(
     outcomes: tuple[AnswerOutcome, ...], lesson: LessonShots, judgement: Judgement
 ) -> AnswerOutcome | None:
-    """The distance outcome to speak of: the declared one, or the one that carries the claim."""
+    """The outcome to speak of: the declared distance, or club speed where it carries the claim."""
     levels = {outcome.quantity: outcome for outcome in outcomes if outcome.kind == "level"}
     declared = levels.get(lesson.declared_distance or "")
-    if "slower" in judgement.reasons:
+    if {"slower", "faster"} & set(judgement.reasons):
         return levels.get("club_speed", declared)
-    if judgement.longer.verdict == "yes" and (declared is None or declared.verdict != "yes"):
-        shown = [levels[key] for key in _DISTANCE if key in levels and levels[key].verdict == "yes"]
-        return shown[0] if shown else declared
     return declared
 
 

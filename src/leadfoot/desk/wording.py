@@ -188,7 +188,7 @@ def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) 
         parts.append(bias_words(bias))
     if spread is not None and spread.verdict == "yes":
         parts.append(spread_words(spread))
-    return f"straighter, {_joined(parts)}" if parts else "straighter"
+    return f"straighter, {_joined(parts) if parts else 'the balls miss the line by less'}"
 
 
 def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
@@ -199,8 +199,8 @@ def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
         lost.insert(0, words)
     if lost:
         return f"Let it go: {words + ', but ' if gained and words else ''}{_joined(lost)}."
-    size = f" ({words})" if words else ""
-    return f"Let it go: no gain worth having shows{size}."
+    size = f": {words}" if words else ""
+    return f"Let it go, no gain worth having{size}."
 
 
 def _more_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
