@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from leadfoot.figures.spread import FEWEST_BALLS, HELD, Ring, band, ring, robust_sd
+from leadfoot.figures.spread import FEWEST_BALLS, HELD, Ring, band, outline, ring, robust_sd
 
 places = arrays(np.float64, st.integers(1, 60), elements=st.floats(-300.0, 300.0, width=32))
 seeds = st.integers(0, 2**32 - 1)
@@ -91,3 +91,17 @@ def test_a_band_holds_its_middle(values: np.ndarray) -> None:
 def test_robust_spread_of_a_normal_is_its_standard_deviation() -> None:
     values = np.random.default_rng(2).normal(0.0, 3.0, 100_000)
     assert robust_sd(values) == pytest.approx(3.0, rel=0.02)
+
+
+@given(seed=seeds)
+def test_the_outline_lies_on_the_ring(seed: int) -> None:
+    x, y = np.random.default_rng(seed).multivariate_normal([3, 190], [[90, -40], [-40, 60]], 20).T
+    found = ring(x, y)
+    assert found is not None
+    points = outline(found)
+    # In the ring's own axes every point fulfils the equation of the ellipse.
+    turn = math.radians(found.turn_deg)
+    dx, dy = points[:, 0] - found.x, points[:, 1] - found.y
+    along = (dx * math.cos(turn) + dy * math.sin(turn)) / (found.width / 2)
+    across = (-dx * math.sin(turn) + dy * math.cos(turn)) / (found.height / 2)
+    np.testing.assert_allclose(along**2 + across**2, 1.0)

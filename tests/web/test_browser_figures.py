@@ -21,23 +21,6 @@ def call(page: Page, module: str, name: str, *given: Any) -> Any:
     return page.evaluate(script, list(given))
 
 
-def test_the_loop_is_the_curve_that_holds_nine_in_ten(sums: Page) -> None:
-    rng = np.random.default_rng(8)
-    points = rng.multivariate_normal([4.0, 190.0], [[90.0, -40.0], [-40.0, 60.0]], size=25)
-    loop = np.array(call(sums, "spread", "ellipse", points.tolist()))
-    # Every point of the loop has the same distance from the middle, in the balls' own spread; its
-    # square is the 0.9 quantile of chi-square with 2 degrees of freedom (SciPy).
-    inverse = np.linalg.inv(np.cov(points.T))
-    apart = loop - points.mean(axis=0)
-    squares = np.einsum("ki,ij,kj->k", apart, inverse, apart)
-    np.testing.assert_allclose(squares, stats.chi2.ppf(0.9, 2), rtol=1e-9)
-
-
-@pytest.mark.parametrize("points", [[], [[1.0, 2.0]], [[0.0, 0.0], [1.0, 1.0], [2.0, 5.0]]])
-def test_three_balls_have_no_loop(sums: Page, points: list[list[float]]) -> None:
-    assert call(sums, "spread", "ellipse", points) is None
-
-
 @pytest.mark.parametrize("n", [3, 5, 11, 14, 31, 80])
 def test_the_band_of_a_middle_is_students(sums: Page, n: int) -> None:
     values = np.random.default_rng(n).normal(190.0, 7.0, size=n)

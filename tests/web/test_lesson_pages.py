@@ -62,6 +62,9 @@ def test_the_picture_holds_the_judged_balls(client: TestClient, desk: Desk, give
     assert pictures["pattern"]["places"] == [shot.place for shot in shots]
     assert pictures["pattern"]["offline"][0] == shots[0].values["offline"].value
     assert pictures["run"]["roles"].count("with_change") == 12
+    loop = pictures["pattern"]["loops"]["after"]
+    assert len(loop["ring"]) == 73
+    assert loop["ring"][0] == pytest.approx(loop["ring"][-1])
 
 
 def test_a_ball_is_left_out_with_a_reason_and_taken_back(

@@ -136,3 +136,19 @@ def ring(x: NDArray[np.float64], y: NDArray[np.float64]) -> Ring | None:
         height=2.0 * size * float(np.sqrt(parts[0])),
         turn_deg=float(np.degrees(np.arctan2(long_way[1], long_way[0]))),
     )
+
+
+def outline(found: Ring, n: int = 72) -> NDArray[np.float64]:
+    """Points along a ring, the last one the first again: shape (n + 1, 2).
+
+    Examples
+    --------
+    >>> outline(Ring(x=1.0, y=2.0, width=4.0, height=2.0, turn_deg=0.0), n=4).round(9).tolist()
+    [[3.0, 2.0], [1.0, 3.0], [-1.0, 2.0], [1.0, 1.0], [3.0, 2.0]]
+    """
+    around = np.linspace(0.0, 2.0 * np.pi, n + 1)
+    along, across = 0.5 * found.width * np.cos(around), 0.5 * found.height * np.sin(around)
+    cos, sin = np.cos(np.radians(found.turn_deg)), np.sin(np.radians(found.turn_deg))
+    return np.column_stack(
+        [found.x + along * cos - across * sin, found.y + along * sin + across * cos]
+    )

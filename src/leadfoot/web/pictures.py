@@ -4,8 +4,11 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from leadfoot.desk.answer import Answer
+import numpy as np
+
+from leadfoot.desk.answer import Answer, Pattern
 from leadfoot.desk.lesson import LessonView, table_of
+from leadfoot.figures.spread import outline, ring
 from leadfoot.quantities import glossary
 from leadfoot.web.words import SIDED, unit_shown
 
@@ -33,6 +36,23 @@ def _pattern(answer: Answer) -> Mapping[str, Any]:
         "speedName": pattern.speed_name,
         "before": answer.before_label,
         "after": answer.after_label,
+        "loops": {
+            "before": _loop(pattern, with_change=False),
+            "after": _loop(pattern, with_change=True),
+        },
+    }
+
+
+def _loop(pattern: Pattern, *, with_change: bool) -> Mapping[str, Any] | None:
+    """Middle of one side, and the ring that holds two in three: those of the printed sheet."""
+    x, y = pattern.offline, pattern.carry
+    chosen = (pattern.with_change == with_change) & np.isfinite(x) & np.isfinite(y)
+    if int(chosen.sum()) < 2:
+        return None
+    found = ring(x[chosen], y[chosen])
+    return {
+        "middle": _numbers((np.median(x[chosen]), np.median(y[chosen]))),
+        "ring": None if found is None else outline(found).round(3).tolist(),
     }
 
 

@@ -1,7 +1,7 @@
-// Where the balls came down: before hollow, with the change solid, each with the ellipse of its spread.
+// Where the balls came down: before hollow, with the change solid, each with the ring of its spread.
 import { init } from "../vendor/charts.mjs";
 import { colours, faces, letter, onLook } from "./colours.js";
-import { ellipse, mean, middleBand } from "./spread.js";
+import { middleBand } from "./spread.js";
 import { niceStep, widened } from "./steps.js";
 
 let chart = null, kept = {}, data = null, observer = null;
@@ -62,9 +62,8 @@ function balls(points, changed, { c, dot }) {
 function ground() {
   const l = look(), { c, size } = l;
   const before = side(false, data.offline, data.carry), after = side(true, data.offline, data.carry);
-  const sides = [[before, false], [after, true]];
-  const loops = sides.map(([points]) => ellipse(points.map((one) => one.value)));
-  const all = [...before.map((one) => one.value), ...after.map((one) => one.value), ...loops.flatMap((loop) => loop ?? [])];
+  const sides = [[before, false, data.loops.before], [after, true, data.loops.after]];
+  const all = [...before.map((one) => one.value), ...after.map((one) => one.value), ...sides.flatMap(([, , loop]) => loop?.ring ?? [])];
   const box = chart.getDom().getBoundingClientRect();
   const grid = { left: size * 3.8, right: size * 0.9, top: size * 0.7, bottom: size * 3.1 };
   kept.y = widened(all.map(([, y]) => y), kept.y, 0.02, 20);
@@ -72,10 +71,10 @@ function ground() {
   kept.x = widened([-far, far], kept.x, 0.02, 20);
   const { x, y } = sameScale(kept.x, kept.y, box.width - grid.left - grid.right, box.height - grid.top - grid.bottom);
   const series = [];
-  sides.forEach(([points, changed], k) => {
-    if (loops[k]) series.push(loopSeries(loops[k], changed, l));
+  sides.forEach(([points, changed, loop]) => {
+    if (loop?.ring) series.push(loopSeries(loop.ring, changed, l));
     series.push(balls(points, changed, l));
-    if (points.length > 1) series.push(middle(points, changed, l));
+    if (loop) series.push(middle(loop.middle, changed, l));
   });
   series.push(targetLine(y, c));
   return {
@@ -119,10 +118,9 @@ function loopSeries(loop, changed, { c }) {
   };
 }
 
-function middle(points, changed, { c, size }) {
-  const x = mean(points.map((one) => one.value[0])), y = mean(points.map((one) => one.value[1]));
+function middle(point, changed, { c, size }) {
   return {
-    type: "scatter", data: [[x, y]], silent: true, z: 5, symbolSize: size * 1.25, tooltip: { show: false },
+    type: "scatter", data: [point], silent: true, z: 5, symbolSize: size * 1.25, tooltip: { show: false },
     symbol: "path://M-10 -2H-2V-10H2V-2H10V2H2V10H-2V2H-10z",
     itemStyle: { color: changed ? c.after : c.before, borderColor: c.leaf, borderWidth: 1.5, opacity: 1 },
   };
@@ -170,7 +168,7 @@ export function patternWords(pattern) {
   if (!pattern) return "";
   const flat = [false, true].some((changed) => side(changed, pattern.offline, pattern.carry).length);
   const ways = flat
-    ? `Seen from behind the ball. Hollow: ${pattern.before}. Solid: ${pattern.after}. A loop holds about 9 in 10 balls of its block; the cross is its middle.`
+    ? `Seen from behind the ball. Hollow: ${pattern.before}. Solid: ${pattern.after}. A ring holds two balls in three of its block; the cross is its middle.`
     : `No directions are known, so only the lengths are drawn. Hollow: ${pattern.before}. Solid: ${pattern.after}. The bar holds the middle of a block with 90 % probability.`;
   const computed = [["carry", pattern.carryBasis], ["offline", pattern.offlineBasis]].filter(([, basis]) => basis === "modelled").map(([name]) => name);
   return computed.length ? `${ways} Computed by the flight model: ${computed.join(" and ")}.` : ways;
