@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from leadfoot.desk.days import day_in_words
 from leadfoot.evidence.judgement import Decision
 from leadfoot.reports.advice import CAUTIONS, advice
-from leadfoot.reports.content import content, sentence_size_pt, written_date
+from leadfoot.reports.content import content, sentence_size_pt
 from leadfoot.reports.letters import (
     STAND_IN,
     breakable,
@@ -63,7 +64,7 @@ def test_a_longer_sentence_is_never_set_larger(one: str, other: str) -> None:
 
 
 def test_dates_are_written_out() -> None:
-    written = [written_date(date(2026, month, 1)) for month in range(1, 13)]
+    written = [day_in_words(date(2026, month, 1)) for month in range(1, 13)]
     assert written[0] == "1 January 2026"
     assert written[11] == "1 December 2026"
     assert len(set(written)) == 12

@@ -1,6 +1,5 @@
 """The answer as a page, a sheet and a script receive it: in people's units, with its sentence."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -8,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.evidence.judgement import Decision, Kind, Verdict
+from leadfoot.shots.form import problem_json
 from leadfoot.shots.shot import Problem
 
 Basis = Literal["measured", "modelled"]
@@ -138,16 +138,6 @@ class Answer:
             "sentence": self.sentence,
             "problems": [problem_json(problem) for problem in self.problems],
         }
-
-
-def problem_json(problem: Problem) -> Mapping[str, Any]:
-    """One problem in the published form."""
-    return {
-        "row": problem.row,
-        "column": problem.column,
-        "text": problem.text,
-        "reason": problem.reason,
-    }
 
 
 def _claim_json(claim: AnswerClaim) -> dict[str, Any]:

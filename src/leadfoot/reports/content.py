@@ -7,6 +7,7 @@ from typing import Any
 
 from leadfoot import __version__
 from leadfoot.desk.answer import Answer, AnswerClaim
+from leadfoot.desk.days import day_in_words
 from leadfoot.evidence.judgement import Verdict
 from leadfoot.reports.advice import CAUTIONS, advice
 from leadfoot.reports.letters import breakable, clean, every_text, shorten
@@ -18,21 +19,6 @@ LONGEST_ON_PAGE_ONE = 150
 
 MOST_PROBLEMS = 24
 """Problems that are printed one by one; the lesson's page lists all."""
-
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
 
 _SAID: Mapping[Verdict, str] = {"yes": "yes", "no": "no", "not_yet": "cannot tell yet"}
 
@@ -49,17 +35,6 @@ HOW_JUDGED = (
 
 _BREAKABLE = re.compile(r"(?<=\d) (?=[a-z°%])|(?<=\b(?:to|in)) (?=[\d\u2212])")
 """Blanks that hold a number to what belongs to it."""
-
-
-def written_date(day: date) -> str:
-    """A date in words.
-
-    Examples
-    --------
-    >>> written_date(date(2026, 3, 7))
-    '7 March 2026'
-    """
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def sentence_size_pt(sentence: str) -> float:
@@ -174,7 +149,7 @@ def content(
         "paper": paper,
         "invented": invented,
         "student": breakable(shorten(who, 40)),
-        "date": written_date(held_on) if held_on else "",
+        "date": day_in_words(held_on) if held_on else "",
         "club": breakable(shorten(clean(answer.club or ""), 32)),
         "change": breakable(shorten(tried, LONGEST_ON_PAGE_ONE)),
         "change_in_full": breakable(tried) if len(tried) > LONGEST_ON_PAGE_ONE else "",

@@ -41,7 +41,7 @@ def read_json(reading: TableReading) -> dict[str, Any]:
             for block in reading.blocks
         ],
         "shots": [_shot(shot) for shot in reading.shots],
-        "problems": [*doubts, *(_problem(problem) for problem in reading.problems)],
+        "problems": [*doubts, *(problem_json(problem) for problem in reading.problems)],
     }
 
 
@@ -71,7 +71,8 @@ def _shot(shot: Shot) -> dict[str, Any]:
     }
 
 
-def _problem(problem: Problem) -> dict[str, Any]:
+def problem_json(problem: Problem) -> dict[str, Any]:
+    """One problem in the published form."""
     return {
         "row": problem.row,
         "column": problem.column,

@@ -9,6 +9,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, decimals_for, in_100
 from leadfoot.evidence.judgement import Verdict
@@ -153,7 +154,7 @@ def long_day(day: date) -> str:
     >>> long_day(date(2026, 3, 2))
     'Monday 2 March 2026'
     """
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return f"{WEEKDAYS[day.weekday()]} {day_in_words(day)}"
 
 
 def short_day(day: date) -> str:
@@ -164,24 +165,7 @@ def short_day(day: date) -> str:
     >>> short_day(date(2026, 3, 2))
     '2 Mar 2026'
     """
-    return f"{day.day} {_MONTHS[day.month - 1][:3]} {day.year}"
-
-
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)  # fmt: skip
+    return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
 
 
 def lesson_name(lesson: Lesson) -> str:
