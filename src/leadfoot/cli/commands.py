@@ -130,6 +130,59 @@ def fly(
     )
 
 
+@app.command()
+def arc(
+    *,
+    attack_angle: Annotated[
+        str | None, typer.Option(help="Such as -4deg; up is positive. Or give --low-point.")
+    ] = None,
+    low_point: Annotated[
+        str | None, typer.Option(help="Such as 2in; ahead of the ball is positive.")
+    ] = None,
+    plane: Annotated[str | None, typer.Option(help="Tilt of the swing plane; none: 60deg.")] = None,
+    radius: Annotated[str | None, typer.Option(help="Radius of the arc; none: 1.6m.")] = None,
+    swing_direction: Annotated[
+        str | None, typer.Option(help="Right of the target is positive; none: at the target.")
+    ] = None,
+    club_path: Annotated[
+        str | None, typer.Option(help="Instead of the swing direction; both give the plane.")
+    ] = None,
+    depth: Annotated[
+        str | None, typer.Option(help="Low point under the ground; negative: above it.")
+    ] = None,
+    dynamic_loft: Annotated[
+        str | None, typer.Option(help="Of the face at the strike; none: 25deg.")
+    ] = None,
+    tee: Annotated[str, typer.Option(help="Height of the tee; 0mm: on turf.")] = "0mm",
+    low_point_spread: Annotated[
+        str | None, typer.Option(help="One standard deviation; for the chances of fat and thin.")
+    ] = None,
+    depth_spread: Annotated[str | None, typer.Option(help="One standard deviation.")] = None,
+    handed: HandOption = "right",
+    as_json: JsonOption = False,
+) -> None:
+    """Work out the arc: low point, attack angle, path, turf, chances of fat and thin."""
+    from leadfoot.cli.arc import Written, run
+
+    run(
+        Written(
+            attack_angle=attack_angle,
+            low_point=low_point,
+            plane=plane,
+            radius=radius,
+            swing_direction=swing_direction,
+            club_path=club_path,
+            depth=depth,
+            dynamic_loft=dynamic_loft,
+            tee=tee,
+            low_point_spread=low_point_spread,
+            depth_spread=depth_spread,
+            hand=handed,
+        ),
+        as_json=as_json,
+    )
+
+
 @app.command("open")
 def open_(
     *,
