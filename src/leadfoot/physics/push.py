@@ -41,11 +41,13 @@ ASSUMED: Mapping[str, tuple[float, float]] = MappingProxyType(
         "trunk_radps": (6.0, 10.0),
         "hub_share": (0.7, 1.3),
         "late_s": (-0.02, 0.02),
+        "weight_errors": (-1.5, 1.5),
     }
 )
 """What the range is taken over, evenly: mass and inertia of the arms against the textbook's, top,
 cock, wrist torque, plane, the shoulders' fading, the trunk's turn, how much of the body's rise
-reaches the hub, and how well the push is timed (all own choice, no source)."""
+reaches the hub, how well the push is timed, and for a recorded force how far the weight is off, in
+standard errors (all own choice, no source)."""
 
 N_GOLFERS = 32
 """Golfers tried for a range; twice as many move its ends by some 0.2 mph."""
@@ -148,6 +150,7 @@ class _Try:
     golfer: Golfer
     hub_share: float = 1.0
     late_s: float = 0.0
+    weight_errors: float = 0.0
 
 
 Mover = Callable[[float, _Try], Hub]
@@ -335,9 +338,11 @@ def _followed(rise: Rise, strike_s: float) -> Mover:
     """The recorded rise on the model's clock, every 20 ms from 0.6 s before the strike."""
     knots_s = np.arange(strike_s - 0.6, rise.time_s[-1] + 1e-9, 0.02)
     height_m = np.interp(knots_s, rise.time_s, rise.height_m)
+    error_m = np.interp(knots_s, rise.time_s, rise.height_error_m)
 
     def move(model_strike_s: float, tried: _Try) -> Hub:
-        up_m = tried.hub_share * math.sin(tried.golfer.plane_rad) * height_m
+        risen_m = height_m + tried.weight_errors * error_m
+        up_m = tried.hub_share * math.sin(tried.golfer.plane_rad) * risen_m
         shifted_s = knots_s - strike_s + model_strike_s + tried.late_s
         return Traced(shifted_s, np.zeros_like(up_m), up_m)
 
@@ -444,4 +449,5 @@ def _golfers(golfer: Golfer, rng: np.random.Generator, n: int) -> Iterator[_Try]
             ),
             hub_share=drawn["hub_share"],
             late_s=drawn["late_s"],
+            weight_errors=drawn["weight_errors"],
         )
