@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from leadfoot.physics.push import CAUTIONS, Lift
+from leadfoot.physics.lift import Lift
+from leadfoot.physics.push import CAUTIONS
 from leadfoot.physics.swing import GRAVITY_MPS2
 from tests.cli.conftest import Run
 

@@ -8,7 +8,8 @@ import pytest
 
 from leadfoot.physics.golfer import Arms, Drive, Golfer, HeldClub, generic_golfer, textbook_golfer
 from leadfoot.physics.hub import Pull
-from leadfoot.physics.push import Lift, body_worth
+from leadfoot.physics.lift import Lift
+from leadfoot.physics.push import body_worth
 from leadfoot.physics.swing import swing, with_speed
 from tests.outside.checks import Row, each
 

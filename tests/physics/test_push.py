@@ -7,9 +7,9 @@ import pytest
 
 from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.physics.golfer import generic_golfer
+from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import (
     CAUTIONS,
-    Lift,
     body_worth,
     push_sensitivity,
     push_worth,

@@ -12,9 +12,9 @@ from rich.table import Table
 
 from leadfoot.cli.force_table import force_of
 from leadfoot.errors import UnitError
+from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import (
     CAUTIONS,
-    Lift,
     Worth,
     body_worth,
     push_sensitivity,
