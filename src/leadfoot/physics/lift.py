@@ -1,4 +1,4 @@
-"""A lift of the body in the downswing: how far, how long, how early, and how hard a push it takes."""
+"""A lift of the body in the downswing: how far, how long, how early, how hard a push it takes."""
 
 import math
 from dataclasses import dataclass

@@ -16,6 +16,7 @@ from scipy.stats import qmc
 from leadfoot.errors import InputError
 from leadfoot.physics.golfer import Golfer, generic_golfer
 from leadfoot.physics.hub import Hub, Traced
+from leadfoot.physics.lift import Lift
 from leadfoot.physics.rise import Rise
 from leadfoot.physics.swing import COARSE, FINE, Swing, swing, with_speed
 from leadfoot.physics.within import check_within
