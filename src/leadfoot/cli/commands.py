@@ -1,4 +1,4 @@
-"""The five commands, registered; each loads what it needs only when it runs."""
+"""The commands, registered; each loads what it needs only when it runs."""
 
 from pathlib import Path
 from typing import Annotated, Literal
@@ -164,9 +164,7 @@ def strike(
     launch_direction: Annotated[
         str | None, typer.Option(help="Right of the target is positive.")
     ] = None,
-    spin_axis: Annotated[
-        str | None, typer.Option(help="Positive curves the ball right.")
-    ] = None,
+    spin_axis: Annotated[str | None, typer.Option(help="Positive curves the ball right.")] = None,
     handed: HandOption = "right",
     as_json: JsonOption = False,
 ) -> None:
