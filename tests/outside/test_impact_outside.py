@@ -13,6 +13,7 @@ from leadfoot.physics.contact import peak_force_n
 from leadfoot.physics.delivery import deliveries
 from leadfoot.physics.flight import Launch, fly
 from leadfoot.physics.impact import Delivery, strike, strike_many
+from leadfoot.units import si_from
 from tests.outside.checks import Row, each
 
 RPM = math.pi / 30.0
@@ -286,3 +287,50 @@ def test_a_toe_strike_of_a_driver_loses_yards() -> None:
     toe = dataclasses.replace(middle, strike_heel_toe_m=0.0127)
     share = fly(strike(toe, club("driver"))).carry_m / fly(strike(middle, club("driver"))).carry_m
     assert 0.9 < share < 0.99
+
+
+def test_the_bulge_of_drivers_is_near_the_best_one() -> None:
+    # source: convex_face: the bulge that brings heel and toe strikes back to the middle lies among
+    # those of drivers, 10 to 14 in, widened by an inch
+    toe = Delivery(club_speed_mps=45.0, dynamic_loft_rad=0.24, strike_heel_toe_m=0.02)
+
+    def offline_m(bulge_in: float) -> float:
+        face = dataclasses.replace(club("driver"), bulge_m=bulge_in * 0.0254)
+        return fly(strike(toe, face)).offline_m
+
+    assert offline_m(9.0) > 0.0 > offline_m(15.0)
+
+
+def test_restitution_falls_as_measured() -> None:
+    # source: chou1994: 0.0028 for each m/s between 20 and 45 m/s, ± 0.0004 (half a unit of both)
+    fall = Restitution(value=0.8).at(20.0) - Restitution(value=0.8).at(45.0)
+    assert fall / 25.0 == pytest.approx(0.0028, abs=0.0004)
+
+
+def test_initial_velocity_of_a_ball_at_the_limit() -> None:
+    # source: initial_velocity (check 3): 76.2 m/s, 77.7 with tolerance; off a striker that is far
+    # heavier than the ball and does not spring, a ball at the limit has a restitution of 0.74,
+    # among those of our faces that do not spring (irons and wedges, at that speed)
+    limit_mps = si_from(250.0, "ft/s")
+    assert limit_mps == pytest.approx(76.2, abs=1e-9)
+    assert si_from(255.0, "ft/s") == pytest.approx(77.7, abs=0.05)
+    striker_mps = si_from(143.8, "ft/s")
+    restitution = limit_mps / striker_mps - 1.0
+    faces = [one.restitution.at(striker_mps) for one in clubs().values() if "iron" in one.name]
+    assert min(faces) - 0.02 < restitution < max(faces) + 0.02
+
+
+@pytest.mark.parametrize(
+    ("loft_deg", "mass_kg", "restitution", "share"),
+    [(10.0, 0.2, 0.83, 0.82), (46.0, 0.3, 0.70, 0.76)],
+)
+def test_vertical_share_of_the_face(
+    loft_deg: float, mass_kg: float, restitution: float, share: float
+) -> None:
+    # source: impulse_vectors: the launch angle lies 0.82 (driver) and 0.76 (46 deg) of the way from
+    # the attack angle to the loft, ± 0.01 (two printed digits)
+    loft = math.radians(loft_deg)
+    launch = strike(
+        Delivery(club_speed_mps=40.5, dynamic_loft_rad=loft), head(mass_kg, restitution)
+    )
+    assert launch.launch_angle_rad / loft == pytest.approx(share, abs=0.01)
