@@ -8,7 +8,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from leadfoot.errors import OutOfRangeError
+from leadfoot.errors import InputError, OutOfRangeError
+from leadfoot.physics.clubs import club
 from leadfoot.physics.golfer import (
     Arms,
     Drive,
@@ -183,6 +184,16 @@ def test_clubs_of_the_catalogue_in_the_hands() -> None:
     driver, iron = held_club("driver"), held_club("iron7")
     assert driver.length_m > iron.length_m
     assert 0.27 < driver.mass_kg < iron.mass_kg < 0.45
+
+
+def test_a_club_without_a_length_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    unknown = replace(club("iron7"), length_m=None)
+    monkeypatch.setattr("leadfoot.physics.golfer.club", lambda _: unknown)
+    with pytest.raises(InputError) as refused:
+        held_club("iron7")
+    assert str(refused.value) == (
+        "Club '7 iron' has no length. Give its length in the file of clubs."
+    )
 
 
 def test_an_inertia_about_the_centre_of_mass_is_refused() -> None:

@@ -1,21 +1,16 @@
 """The body of the swing model: arms, club in the hands, and the torques that drive them."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
-from leadfoot.errors import OutOfRangeError
+from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.physics.clubs import club
 from leadfoot.physics.within import check_within
-from leadfoot.quantities import ClubClass
 
-CLUB_LENGTHS_M: Mapping[ClubClass, float] = MappingProxyType(
-    {"driver": 1.06, "wood": 0.98, "hybrid": 0.91, "iron": 0.85, "wedge": 0.80}
-)
-"""Middle of the hands to the head: length of the club less some 0.09 m (invented mid-range). [m]"""
+HANDS_M = 0.09
+"""Top of the grip to the middle of both hands (common practice, no source). [m]"""
 SHAFT_MASS_KG = 0.070
-"""Shaft, spread evenly over that length (invented mid-range). [kg]"""
+"""Shaft, spread evenly from the hands to the head (invented mid-range). [kg]"""
 GRIP_MASS_KG = 0.050
 """Grip, in the hands (invented mid-range). [kg]"""
 
@@ -122,15 +117,19 @@ def held_club(key: str) -> HeldClub:
     Raises
     ------
     InputError
-        If there is no such club.
+        If there is no such club, or its length is not known.
 
     Examples
     --------
     >>> round(held_club("driver").inertia_kgm2, 3)
-    0.251
+    0.248
     """
     found = club(key)
-    length_m = CLUB_LENGTHS_M[found.club_class]
+    if found.length_m is None:
+        raise InputError(
+            f"Club {found.name!r} has no length.", fix="Give its length in the file of clubs."
+        )
+    length_m = found.length_m - HANDS_M
     head_kg = found.head_mass_kg
     mass_kg = head_kg + SHAFT_MASS_KG + GRIP_MASS_KG
     return HeldClub(
@@ -303,8 +302,8 @@ def generic_golfer(club_key: str = "iron7", *, shoulder_nm: float = 100.0) -> Go
 
     Examples
     --------
-    >>> generic_golfer("driver").club.length_m
-    1.06
+    >>> round(generic_golfer("driver").club.length_m, 3)
+    1.053
     """
     return Golfer(
         arms=TEXTBOOK_ARMS,
