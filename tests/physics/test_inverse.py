@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from leadfoot.errors import OutOfRangeError
+from leadfoot.physics.ball import STANDARD_BALL
 from leadfoot.physics.clubs import club, clubs
 from leadfoot.physics.delivery import DELIVERY_RANGES, Deliveries, Delivery, deliveries
 from leadfoot.physics.explanation import EXPLAINED_FLAGS, Explained, one_of
@@ -17,6 +18,7 @@ from leadfoot.physics.impact import Launches, strike, strike_many
 from leadfoot.physics.inverse import NOTHING_KNOWN, Known, explain, explain_many
 from leadfoot.physics.launch import LAUNCH_RANGES, Launch
 from leadfoot.physics.monitor import USUAL, MonitorErrors
+from leadfoot.physics.unstrike import Bodies, pushes, unstrike
 
 Series = NDArray[np.float64]
 
@@ -262,6 +264,33 @@ def test_a_ball_that_is_none_is_nan_and_leaves_the_others(row: int, value: float
     assert np.isfinite(found.delivery.rows()).all(axis=0).tolist() == [True, False, True]
     assert found.flags_of(1) == (EXPLAINED_FLAGS[0],)
     assert found.flags_of(0) == found.flags_of(2)
+
+
+@pytest.mark.parametrize("key", ["driver", "iron7"])
+def test_where_it_says_that_no_swing_makes_the_ball_no_place_on_the_face_does(key: str) -> None:
+    rng = np.random.default_rng(8)
+    n = 4_000
+    given = np.stack(
+        [
+            rng.uniform(20.0, 110.0, n),
+            rng.uniform(-0.6, 1.4, n),
+            rng.uniform(-1.2, 1.2, n),
+            rng.uniform(0.0, 1_500.0, n),
+            rng.uniform(-1.5, 1.5, n),
+        ]
+    )
+    found = explain_many(given[0], given[1], given[3], given[2], given[4], club=club(key))
+    none = (found.flag_bits >> 2 & 1).astype(np.bool_)
+    assert 500 < none.sum() < 3_900
+    balls_alone = pushes(given[:, none], STANDARD_BALL)
+    made = np.zeros(none.sum(), dtype=np.bool_)
+    for toe in np.linspace(-0.5, 0.5, 9) * club(key).face_width_m:
+        for high in np.linspace(-0.5, 0.5, 7) * club(key).face_height_m:
+            place = np.full(none.sum(), toe), np.full(none.sum(), high)
+            speed, attack, path, face, loft = unstrike(balls_alone, *place, Bodies(club=club(key)))
+            made |= deliveries(speed, loft, attack, path, face).usable()
+    # The places looked at are other ones than those of the search: at the rim one may just do.
+    assert made.sum() <= 0.002 * none.sum()
 
 
 def test_what_is_missing_is_assumed_and_said() -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.physics.delivery import DELIVERY_RANGES
 from leadfoot.physics.unstrike import Bodies, Pushes, pushes, unstrike
 
 Series = NDArray[np.float64]
@@ -23,6 +24,7 @@ SPREAD_OUT = (-2.4, -1.6, -0.8, 0.0, 0.8, 1.6, 2.4)
 ALIKE = 2.0
 """Two places explain a ball alike where their sums of squares differ by less: odds to 2.7. [-]"""
 
+_LEAST, _MOST = np.array(list(DELIVERY_RANGES.values()))[:5].T[:, :, np.newaxis]
 _STEP_M = 1e-6
 _BALL_STEPS = np.array([1e-5, 1e-7, 1e-7, 1e-4, 1e-7])
 
@@ -97,11 +99,12 @@ def search(balls: Series, ball_sd: Series, knowledge: Knowledge, bodies: Bodies)
 
     Notes
     -----
-    Damped least squares in two unknowns over all balls at once, from the best of 49 places. What a
-    ball's own error does to the delivery weighs in, and is held as it is in the middle of the face.
-    The uncertainty is the larger of two: that of a line laid through the answer, right where the
-    readings tell the place well; and the spread over the 49 places by their odds, right where they
-    do not and the delivery is no straight line over the face.
+    Damped least squares in two unknowns over all balls at once, from the best of 49 places (or of
+    99 over the whole face, where no swing makes the ball from any of those). A ball's own error is
+    carried into the delivery, and is held as it is in the middle of the face. The uncertainty
+    is the larger of two: that of a line laid through the answer, right where the readings tell the
+    place well; and the spread over the 49 places by their odds, right where they do not and the
+    delivery is no straight line over the face.
 
     Examples
     --------
@@ -116,7 +119,7 @@ def search(balls: Series, ball_sd: Series, knowledge: Knowledge, bodies: Bodies)
     """
     task = _task(balls, ball_sd, knowledge, bodies)
     start, mean, square = _survey(task)
-    place = _descend(task, start)
+    place = _descend(task, _anywhere(task, start))
     return _summed_up(task, place, mean, square)
 
 
@@ -167,11 +170,12 @@ class _Task:
         )
 
     def misfit(self, place: Series, here: Series) -> Series:
-        """Sum of squares in standard deviations; infinite where no delivery makes the ball."""
+        """Sum of squares in standard deviations; infinite where no swing makes the ball."""
         off = self.knowledge.read - here
         aside = (place - self.knowledge.place) / self.knowledge.place_sd
         total = np.sum(off * _times(self.weights, off), axis=0) + np.sum(aside * aside, axis=0)
-        return np.where(np.isfinite(total), total, np.inf)
+        swung = np.all((here >= _LEAST) & (here <= _MOST), axis=0)
+        return np.where(np.isfinite(total) & swung, total, np.inf)
 
     def on_face(self, place: Series) -> Series:
         return np.clip(place, -self.half, self.half)
@@ -223,6 +227,46 @@ def _survey(task: _Task) -> tuple[Series, Series, Series]:
         best, least = np.where(better, place, best), lowest
     whole = np.where(weight > 0.0, weight, np.nan)
     return best, mean / whole, square / whole
+
+
+def _anywhere(task: _Task, start: Series) -> Series:
+    """Where no usual place makes the ball, the best of 99 over the whole face, edges included."""
+    lost = ~np.isfinite(task.misfit(start, task.delivery(start)))
+    if not np.any(lost):
+        return start
+    part = _part(task, lost)
+    best = start[:, lost]
+    least = np.full(best.shape[1], np.inf)
+    for toe, high in itertools.product(np.linspace(-1.0, 1.0, 11), np.linspace(-1.0, 1.0, 9)):
+        place = np.broadcast_to(task.half * np.array([[toe], [high]]), best.shape)
+        misfit = part.misfit(place, part.delivery(place))
+        better = misfit < least
+        best, least = np.where(better, place, best), np.where(better, misfit, least)
+    whole = start.copy()
+    whole[:, lost] = best
+    return whole
+
+
+def _part(task: _Task, which: Mask) -> _Task:
+    """The search for some of the balls only."""
+    found, knowledge = task.found, task.knowledge
+    return replace(
+        task,
+        found=Pushes(
+            velocity_mps=found.velocity_mps[:, which],
+            normal=found.normal[:, which],
+            friction_needed=found.friction_needed[which],
+        ),
+        near=(),
+        ball_variance=task.ball_variance[:, which],
+        knowledge=Knowledge(
+            read=knowledge.read[:, which],
+            read_sd=knowledge.read_sd[:, which],
+            place=knowledge.place[:, which],
+            place_sd=knowledge.place_sd[:, which],
+        ),
+        weights=task.weights[:, :, which],
+    )
 
 
 def _descend(task: _Task, place: Series) -> Series:
