@@ -157,9 +157,9 @@ def first_contact(arc: Arc, lie: Lie) -> Strike:
     -----
     A flat face that looks up by L touches a ball of radius r at ``r cos L`` behind and ``r sin L``
     under its middle. The leading edge is the lower end of that face, so at height h it is then at
-    ``-r cos L + (touch height - h) tan L``; h follows from the arc at that place (found by
-    iteration). Left out: the sole under the edge, grass between face and ball, turf that gives way
-    before it is cut, and what the turf does to the club once it is met.
+    ``-r cos L + (touch height - h) tan L``; h follows from the arc at that place. Left out: the
+    sole under the edge, grass between face and ball, turf that gives way before it is cut, and what
+    the turf does to the club once it is met.
 
     Examples
     --------
@@ -248,13 +248,27 @@ def chances(
 
 
 def _edge_m(arc: Arc, lie: Lie, low_m: Values, depth_m: Values) -> Values:
-    """Where the edge is as the face meets the ball; a contraction, 12 rounds are ample."""
+    """Where the edge is as the face meets the ball: on the face and on the arc, by Newton's steps.
+
+    Where the face lies back so far that it runs along the arc there is no such place; the slope is
+    then held, and the last step stands.
+    """
     loft = lie.dynamic_loft_rad
-    edge = np.zeros_like(low_m)
+    edge = np.full_like(low_m, -lie.ball.radius_m * math.cos(loft))
     for _ in range(12):
         height = _rise_m(arc, edge - low_m) - depth_m
-        edge = -lie.ball.radius_m * math.cos(loft) + (lie.touch_height_m - height) * math.tan(loft)
+        off = edge + lie.ball.radius_m * math.cos(loft)
+        off = off - (lie.touch_height_m - height) * math.tan(loft)
+        slope = 1.0 + _slope(arc, edge - low_m) * math.tan(loft)
+        edge = edge - off / np.maximum(slope, 0.1)
     return edge
+
+
+def _slope(arc: Arc, from_low_m: Values) -> Values:
+    """How steeply the arc rises along the base line."""
+    farthest = 0.99 * arc.radius_m
+    away = np.clip(from_low_m, -farthest, farthest)
+    return math.sin(arc.plane_rad) * away / np.sqrt(arc.radius_m**2 - away**2)
 
 
 def _half_cut_m(arc: Arc, depth_m: Values) -> Values:
@@ -271,7 +285,7 @@ def _fat_from_depth_m(arc: Arc, lie: Lie, low_m: Values, fat_from_m: float) -> V
     """
     loft = lie.dynamic_loft_rad
     turf = np.zeros_like(low_m)
-    for _ in range(12):
+    for _ in range(20):
         height = _rise_m(arc, turf + fat_from_m - low_m) - _rise_m(arc, turf - low_m)
         edge = -lie.ball.radius_m * math.cos(loft) + (lie.touch_height_m - height) * math.tan(loft)
         turf = edge - fat_from_m
