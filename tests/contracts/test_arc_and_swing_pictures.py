@@ -1,0 +1,66 @@
+"""The figures of the pages on arc and swing are what the code draws, and the pages show them."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from docs.explain import arc_pictures, swing_pictures
+from leadfoot.figures.picture import Picture
+from leadfoot.physics.lift import Lift
+from leadfoot.physics.push import Worth, body_worth, push_worth
+
+EXPLAIN = Path(__file__).parents[2] / "docs" / "explain"
+PAGES: dict[str, dict[str, Picture]] = {
+    "arc.md": arc_pictures.PICTURES,
+    "swing.md": swing_pictures.PICTURES,
+}
+NUMBER = re.compile(r"-?\d+\.\d+")
+
+
+@pytest.mark.parametrize("key", [key for pictures in PAGES.values() for key in pictures])
+def test_the_figure_is_what_the_code_draws(key: str) -> None:
+    """Word for word; numbers to 0.02 points, as another machine rounds last digits otherwise."""
+    picture = {**arc_pictures.PICTURES, **swing_pictures.PICTURES}[key]
+    drawn = picture.svg().decode("utf-8")
+    kept = (EXPLAIN / f"{key}.svg").read_text(encoding="utf-8")
+    assert NUMBER.sub("", re.sub(r"[0-9a-f]{10,}", "", drawn)) == NUMBER.sub(
+        "", re.sub(r"[0-9a-f]{10,}", "", kept)
+    )
+    ours, theirs = ([float(found) for found in NUMBER.findall(text)] for text in (drawn, kept))
+    assert ours == pytest.approx(theirs, abs=0.02)
+    assert picture.alt in " ".join(drawn.split())
+
+
+@pytest.mark.parametrize("page", list(PAGES))
+def test_the_page_shows_each_figure_and_no_other(page: str) -> None:
+    text = (EXPLAIN / page).read_text(encoding="utf-8")
+    shown = re.findall(r"\]\((\w+)\.svg\)", text)
+    assert sorted(shown) == sorted(PAGES[page])
+
+
+@pytest.mark.parametrize(
+    ("said", "club_key", "worth"),
+    [
+        (r"\*\*about ([\d.]+) mph \(([\d.]+) to ([\d.]+)\)\*\*", "driver", push_worth),
+        (r"7-iron about ([\d.]+) \(([\d.]+) to ([\d.]+)\)", "iron7", push_worth),
+        (r"about ([\d.]+) of\s+95 mph \(([\d.]+) to ([\d.]+)\)", "driver", body_worth),
+        (r"about ([\d.]+) of\s+95 mph \(([\d.]+) to ([\d.]+)\)", "iron7", body_worth),
+    ],
+)
+def test_the_page_says_what_the_model_says(
+    said: str, club_key: str, worth: Callable[..., Worth]
+) -> None:
+    """The middle to its last digit; the ends to what another draw moves."""
+    text = (EXPLAIN / "swing.md").read_text(encoding="utf-8")
+    (numbers,) = re.findall(said, text)
+    gain, low, high = (float(number) for number in numbers)
+    found = worth(
+        95.0 * 0.44704, Lift(height_m=0.06), rng=np.random.default_rng(1), club_key=club_key
+    )
+    digit, drawn = (0.5, 1.0) if worth is body_worth else (0.05, 0.2)
+    assert found.gain_mps / 0.44704 == pytest.approx(gain, abs=digit)
+    assert found.low_mps / 0.44704 == pytest.approx(low, abs=drawn)
+    assert found.high_mps / 0.44704 == pytest.approx(high, abs=drawn)
