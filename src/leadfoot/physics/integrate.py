@@ -35,11 +35,12 @@ class Landed:
     most_spin_parameter: Series
     least_reynolds: Series
     at_once: NDArray[np.bool_]
+    too_low: NDArray[np.bool_]
 
 
 @dataclass(slots=True, eq=False)
 class Trace:
-    """The steps of the first ball of a batch."""
+    """The steps of the first ball of a batch: times, and place and velocity at each."""
 
     times_s: list[float] = field(default_factory=list)
     states: list[Series] = field(default_factory=list)
@@ -57,7 +58,7 @@ class Trace:
             x, y, z = (np.full(n_points, states[0, k]) for k in range(3))
             return times, x, y, z
         x, y, z = (between(times, steps, states[:, k], states[:, k + 3]) for k in range(3))
-        return times, x, np.maximum(y, 0.0), z
+        return times, x, y, z
 
 
 def fly_to_ground(start: Series, setting: Setting, trace: Trace | None = None) -> Landed:
@@ -93,7 +94,8 @@ def fly_to_ground(start: Series, setting: Setting, trace: Trace | None = None) -
         least_spin_parameter=spin_parameter,
         most_spin_parameter=spin_parameter.copy(),
         least_reynolds=reynolds,
-        at_once=start[4] <= 0.0,
+        at_once=(start[4] <= 0.0) & (setting.landing_height_m == 0.0),
+        too_low=np.zeros(n, dtype=np.bool_),
     )
     if trace is not None and n:
         trace.note(np.zeros(1), start)
@@ -119,7 +121,8 @@ def _fly_some(
     while len(which):
         length, lands = next_step_s(state, first, setting)
         end = step(state, first, length, setting)
-        lands |= end[1] <= 0.0
+        under = end[1] <= setting.landing_height_m
+        lands |= under & ((end[4] <= 0.0) | (state[1] >= setting.landing_height_m))
         on = ~lands
         if lands.any():
             ready = which[lands], time[lands], state[:, lands], first[:, lands], length[lands]
@@ -167,6 +170,7 @@ def _gathered(waiting: list[_LastStep]) -> _LastStep:
             axis=np.concatenate([one.setting.axis for one in waiting], axis=1),
             wind_along_mps=np.concatenate([one.setting.wind_along_mps for one in waiting]),
             wind_across_mps=np.concatenate([one.setting.wind_across_mps for one in waiting]),
+            landing_height_m=np.concatenate([one.setting.landing_height_m for one in waiting]),
         ),
     )
 
@@ -182,6 +186,9 @@ def _bring_down(ready: _LastStep, out: Landed, trace: Trace | None) -> None:
         trace.note(time, end)
     out.state[:, ready.which] = end
     out.time_s[ready.which] = time
+    short = out.apex_m[ready.which] < ready.setting.landing_height_m
+    out.too_low[ready.which] = short
+    _lose(out, ready.which[short])
 
 
 def _note_extremes(
@@ -204,7 +211,7 @@ def _note_extremes(
 
 
 def _lose(out: Landed, which: NDArray[np.int64]) -> None:
-    """Write the balls that never came down as NaN."""
+    """Write the balls that never came down, or never reached the landing, as NaN."""
     out.state[:, which] = np.nan
     out.time_s[which] = np.nan
     out.apex_m[which] = np.nan

@@ -23,6 +23,20 @@ club has ever given (from memory); wider than the glossary's plausible ranges on
 GREATEST_WIND_MPS = 40.0
 """A hurricane; nobody plays above it. [m/s]"""
 
+FARTHEST_LANDING_M = 100.0
+"""A landing may lie so far above or below the tee. The highest tees stand some 60 m above their
+greens (from memory). [m]"""
+
+GIVEN_RANGES: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        **LAUNCH_RANGES,
+        "wind_along_mps": (-GREATEST_WIND_MPS, GREATEST_WIND_MPS),
+        "wind_across_mps": (-GREATEST_WIND_MPS, GREATEST_WIND_MPS),
+        "landing_height_m": (-FARTHEST_LANDING_M, FARTHEST_LANDING_M),
+    }
+)
+"""Everything that differs from flight to flight in a batch, and what it may be."""
+
 
 def _check_launch(launch: "Launch") -> None:
     for name, (low, high) in LAUNCH_RANGES.items():

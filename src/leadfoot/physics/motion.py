@@ -55,6 +55,9 @@ class Setting:
         Shape (3, n): direction of the spin, fixed in space.
     wind_along_mps, wind_across_mps
         Shape (n,): wind at `WIND_HEIGHT_M`, toward the target and to the right. [m/s]
+    landing_height_m
+        Shape (n,): height of the landing above the tee; the wind is measured above the lower of
+        the two. [m]
     """
 
     drag_per_m: float
@@ -64,7 +67,13 @@ class Setting:
     axis: Series
     wind_along_mps: Series
     wind_across_mps: Series
+    landing_height_m: Series
     windy: bool
+
+    @property
+    def finer(self) -> float:
+        """How many times finer the steps are than for a smooth model."""
+        return self.model.finer
 
     def at(self, which: NDArray[np.bool_]) -> "Setting":
         """The setting of some of the balls, by a mask of shape (n,)."""
@@ -73,11 +82,19 @@ class Setting:
             axis=self.axis[:, which],
             wind_along_mps=self.wind_along_mps[which],
             wind_across_mps=self.wind_across_mps[which],
+            landing_height_m=self.landing_height_m[which],
         )
 
 
 def setting_for(
-    *, air: Air, ball: Ball, model: AirModel, axis: Series, along_mps: Series, across_mps: Series
+    *,
+    air: Air,
+    ball: Ball,
+    model: AirModel,
+    axis: Series,
+    along_mps: Series,
+    across_mps: Series,
+    landing_height_m: Series,
 ) -> Setting:
     """Gather what stays the same during a batch of flights.
 
@@ -89,6 +106,8 @@ def setting_for(
         Direction of the spin, shape (3, n), from `spin_axis_vector`. [-]
     along_mps, across_mps
         Wind at `WIND_HEIGHT_M`, shape (n,). [m/s]
+    landing_height_m
+        Height of the landing above the tee, shape (n,). [m]
 
     Examples
     --------
@@ -105,6 +124,7 @@ def setting_for(
         axis=axis,
         wind_along_mps=along_mps,
         wind_across_mps=across_mps,
+        landing_height_m=landing_height_m,
         windy=bool(np.any(along_mps) or np.any(across_mps)),
     )
 
@@ -138,7 +158,7 @@ def spin_axis_vector(launch_direction_rad: Series, spin_axis_rad: Series) -> Ser
 def _through_air(state: Series, setting: Setting) -> tuple[Series, Series, Series, Series]:
     """Velocity relative to the air, by component, and its size; the wind grows with ln(height)."""
     if setting.windy:
-        height = np.maximum(state[1], 0.0)
+        height = np.maximum(state[1] - np.minimum(setting.landing_height_m, 0.0), 0.0)
         share = np.log1p(height / ROUGHNESS_M) / np.log1p(WIND_HEIGHT_M / ROUGHNESS_M)
         ux = state[3] - setting.wind_along_mps * share
         uz = state[5] - setting.wind_across_mps * share
@@ -263,13 +283,15 @@ def next_step_s(state: Series, first: Series, setting: Setting) -> tuple[Series,
     >>> float(length[0]), bool(lands[0])
     (0.06, False)
     """
-    height, climb, pull = state[1], state[4], first[4]
+    height, climb, pull = state[1] - setting.landing_height_m, state[4], first[4]
     speed = np.sqrt(state[3] ** 2 + climb**2 + state[5] ** 2)
     force = np.sqrt(first[3] ** 2 + pull**2 + first[5] ** 2)
     longest = np.minimum(LONGEST_STEP_S, STEP_SHARE * speed / np.maximum(force, 1e-12))
+    longest = longest / setting.finer
     longest = np.maximum(longest, 1e-3)  # a ball that hovers in a gale still moves on
     if setting.windy:
-        room = WIND_STEP_SHARE * (height + WIND_STEP_FLOOR_M)
+        above = state[1] - np.minimum(setting.landing_height_m, 0.0)
+        room = WIND_STEP_SHARE * (above + WIND_STEP_FLOOR_M)
         longest = np.minimum(longest, room / np.maximum(np.abs(climb), 1e-3))
     to_ground = _ballistic_time_s(height, climb, pull)
     falling = climb <= 0.0
@@ -320,10 +342,10 @@ def land(state: Series, first: Series, guess_s: Series, setting: Setting) -> tup
     length = guess_s
     for _ in range(3):
         end = step(state, first, length, setting)
-        change = end[1] / np.minimum(end[4], -1e-6)
-        length = np.clip(length - change, 0.0, 4.0 * guess_s + 1e-9)
+        change = (end[1] - setting.landing_height_m) / np.minimum(end[4], -1e-6)
+        length = np.clip(length - change, -0.1, 4.0 * np.abs(guess_s) + 1e-9)
     end = step(state, first, length, setting)
-    end[1] = 0.0
+    end[1] = setting.landing_height_m
     return length, end
 
 
@@ -337,6 +359,7 @@ def _example_setting() -> Setting:
         axis=spin_axis_vector(zero, zero),
         along_mps=zero,
         across_mps=zero,
+        landing_height_m=zero,
     )
 
 
