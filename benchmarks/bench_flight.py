@@ -1,75 +1,161 @@
-"""Flights: many at once and one alone, beside the slow twin in the same run."""
+"""Flights: many at once and one alone, as times scipy's solver in the same run, on one core."""
 
 import math
-from time import perf_counter
+from collections.abc import Callable
+from time import perf_counter, thread_time
 
 import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
+from scipy.integrate import solve_ivp
 
+from leadfoot.kernels._jit import vector_level
+from leadfoot.physics import many
 from leadfoot.physics.air import STANDARD_AIR
-from leadfoot.physics.flight import Flights, Launch, fly, fly_many
+from leadfoot.physics.ball import REGRESSION, STANDARD_BALL
+from leadfoot.physics.bounce import MEDIUM_TURF
+from leadfoot.physics.flight import Launch, Wind, fly, fly_many
 from leadfoot.physics.motion import Series
-from tests.naive import flight as naive
+from tests.kernels.test_flight_kernel import given
 
-RPM = math.pi / 30.0
-MANY = 10_000
+MANY = 100_000
 FEW = 60
+CASES = pytest.mark.parametrize("windy", [False, True], ids=["calm", "wind"])
 
 
-def launches(n: int) -> tuple[Series, ...]:
-    rng = np.random.default_rng(3)
-    return (
-        rng.uniform(40.0, 85.0, n),
-        np.radians(rng.uniform(5.0, 35.0, n)),
-        rng.uniform(1_500.0, 10_000.0, n) * RPM,
-        np.radians(rng.uniform(-5.0, 5.0, n)),
-        np.radians(rng.uniform(-25.0, 25.0, n)),
+def plain(row: Series) -> Callable[[float, Series], tuple[float, ...]]:
+    """The default model as a plain Python right-hand side, as fast as one writes it."""
+    radius, sqrt = STANDARD_BALL.radius_m, math.sqrt
+    density = STANDARD_AIR.density_kgm3
+    push = 0.5 * density * STANDARD_BALL.area_m2 / STANDARD_BALL.mass_kg
+    re5 = density * STANDARD_BALL.diameter_m / STANDARD_AIR.viscosity_pas * 1e-5
+    _, _, direction, _, tilt, along, across, _ = (float(value) for value in row)
+    ax, ay = -math.sin(direction) * math.cos(tilt), -math.sin(tilt)
+    az = math.cos(direction) * math.cos(tilt)
+    windy, per_log = along != 0.0 or across != 0.0, 1.0 / math.log1p(10.0 / 0.03)
+
+    def rates(_: float, state: Series) -> tuple[float, ...]:
+        _x, y, _z, vx, vy, vz, spin = state.tolist()
+        share = math.log1p(max(y, 0.0) / 0.03) * per_log if windy else 0.0
+        ux, uz = vx - along * share, vz - across * share
+        v = sqrt(ux * ux + vy * vy + uz * uz)
+        s, r = spin * radius / v, min(max(re5 * v, 0.8), 2.1)
+        low = min(s, 0.22)
+        over, sigma = s - low, max(low, 0.04)
+        drag = 0.202 + (2.81 * low - 0.204) * low + 0.0165 * r + 0.4 * over
+        lift = 0.0845 + (1.373 * sigma + 0.667) * sigma - 0.0108 / (r * r)
+        lift *= (1.0 + over / 0.22) ** 0.43 * min(1.0, s / 0.04)
+        d, c = push * drag * v, push * lift * v
+        return (
+            vx,
+            vy,
+            vz,
+            c * (ay * uz - az * vy) - d * ux,
+            c * (az * ux - ax * uz) - d * vy - 9.80665,
+            c * (ax * vy - ay * ux) - d * uz,
+            -2e-5 / radius * spin * v,
+        )
+
+    return rates
+
+
+def scipy_rate(rows: Series) -> float:
+    """Flights a second of one core's own time by solve_ivp at its default."""
+
+    def on_ground(_: float, state: Series) -> float:
+        return float(state[1])
+
+    on_ground.terminal, on_ground.direction = True, -1  # type: ignore[attr-defined]
+    start = thread_time()
+    for row in rows.T[:FEW]:
+        level = row[0] * math.cos(row[1])
+        first = [0.0, 0.0, 0.0, level * math.cos(row[2]), row[0] * math.sin(row[1])]
+        first += [level * math.sin(row[2]), row[3]]
+        solve_ivp(plain(row), (0.0, 60.0), first, events=on_ground)
+    return FEW / (thread_time() - start)
+
+
+def loop_rate(rows: Series, n: int) -> float:
+    """Flights a second of one core's own time, everything from launch to rest."""
+    few = np.ascontiguousarray(rows[:, : many.WORTH_THREADS - 1])
+    setting = {
+        "air": STANDARD_AIR,
+        "ball": STANDARD_BALL,
+        "model": REGRESSION,
+        "turf": MEDIUM_TURF,
+    }
+    many.fly_given(few, **setting)
+    start = thread_time()
+    for _ in range(n):
+        many.fly_given(few, **setting)
+    return n * few.shape[1] / (thread_time() - start)
+
+
+@CASES
+def test_one_core_against_scipy(benchmark: BenchmarkFixture, windy: bool) -> None:
+    rows = given(MANY, 3, "narrow", windy=windy)
+    ratios, rates = [], []
+
+    def compare() -> None:
+        base = scipy_rate(rows)
+        rates.append(loop_rate(rows, 8))
+        ratios.append(rates[-1] / base)
+
+    benchmark.pedantic(compare, rounds=7)
+    ratio = float(np.median(ratios))
+    benchmark.extra_info["times_scipy"] = round(ratio)
+    print(f"\n{vector_level()}: {np.median(rates):,.0f} flights a second, {ratio:,.0f} x solve_ivp")
+
+
+@CASES
+def test_a_million_flights(benchmark: BenchmarkFixture, windy: bool) -> None:
+    speed, angle, direction, spin, tilt, along, across, _ = given(
+        1_000_000, 4, "narrow", windy=windy
+    )
+    wind = {"wind_along_mps": along, "wind_across_mps": across}
+    benchmark.pedantic(
+        lambda: fly_many(speed, angle, spin, direction, tilt, **wind), rounds=5, warmup_rounds=1
     )
 
 
-def seconds_by_the_twin() -> float:
-    """Time of one flight by scipy at its default, with a plain Python right-hand side."""
-    speed, angle, spin, direction, tilt = launches(FEW)
-    start = perf_counter()
-    for k in range(FEW):
-        naive.fly(
-            speed[k],
-            angle[k],
-            direction[k],
-            spin[k],
-            tilt[k],
-            density_kgm3=STANDARD_AIR.density_kgm3,
-            viscosity_pas=STANDARD_AIR.viscosity_pas,
-            method="RK45",
-            tolerance=1e-3,
-        )
-    return (perf_counter() - start) / FEW
+@CASES
+def test_both_cores_against_one(
+    benchmark: BenchmarkFixture, windy: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = given(8 * MANY, 5, "narrow", windy=windy)
+    setting = {
+        "air": STANDARD_AIR,
+        "ball": STANDARD_BALL,
+        "model": REGRESSION,
+        "turf": MEDIUM_TURF,
+    }
+    ratios = []
+
+    def seconds() -> float:
+        start = perf_counter()
+        many.fly_given(rows, **setting)
+        return perf_counter() - start
+
+    def compare() -> None:
+        both = seconds()
+        monkeypatch.setattr(many, "_cores", lambda: 1)
+        one = seconds()
+        monkeypatch.undo()
+        ratios.append(one / both)
+
+    seconds()
+    benchmark.pedantic(compare, rounds=5)
+    print(f"\nboth cores: {np.median(ratios):.2f} times one, best {max(ratios):.2f}")
 
 
-def note(benchmark: BenchmarkFixture, flights: int) -> None:
-    """Print flights a second and how many times the twin that is."""
-    each = benchmark.stats.stats.median / flights
-    ratio = seconds_by_the_twin() / each
-    benchmark.extra_info["flights_per_second"] = round(1.0 / each)
-    benchmark.extra_info["times_the_twin"] = round(ratio, 1)
-    print(f"\n{benchmark.name}: {1.0 / each:,.0f} flights a second, {ratio:.1f} times the twin")
+@CASES
+def test_one_flight(benchmark: BenchmarkFixture, windy: bool) -> None:
+    many.warm()
+    drive = Launch(ball_speed_mps=70.0, launch_angle_rad=0.2, spin_rate_radps=270.0)
+    wind = Wind(along_mps=5.0 if windy else 0.0)
+    assert benchmark(lambda: fly(drive, wind=wind)).carry_m > 200.0
 
 
-@pytest.mark.parametrize("wind_mps", [0.0, 5.0], ids=["calm", "wind"])
-def test_many_flights(benchmark: BenchmarkFixture, wind_mps: float) -> None:
-    given = launches(MANY)
-
-    def run() -> Flights:
-        return fly_many(*given, wind_along_mps=wind_mps, wind_across_mps=wind_mps)
-
-    flights = benchmark.pedantic(run, rounds=3, warmup_rounds=1)
-    assert np.isfinite(flights.carry_m).all()
-    note(benchmark, MANY)
-
-
-def test_one_flight(benchmark: BenchmarkFixture) -> None:
-    drive = Launch(ball_speed_mps=70.0, launch_angle_rad=0.2, spin_rate_radps=2_600 * RPM)
-    flight = benchmark(lambda: fly(drive, path=True))
-    assert flight.carry_m > 200.0
-    note(benchmark, 1)
+def test_one_flight_with_its_way(benchmark: BenchmarkFixture) -> None:
+    drive = Launch(ball_speed_mps=70.0, launch_angle_rad=0.2, spin_rate_radps=270.0)
+    assert benchmark(lambda: fly(drive, path=True)).carry_m > 200.0
