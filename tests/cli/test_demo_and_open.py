@@ -57,20 +57,25 @@ def test_a_book_that_is_there_is_never_written_over(demo_book: Path, run: Run) -
     assert demo_book.read_bytes() == before
 
 
-def test_the_desk_opens_on_the_demo_book_and_closes_at_once(demo_book: Path) -> None:
+def test_the_desk_opens_on_the_demo_book_and_closes_at_once(
+    demo_book: Path, tmp_path: Path
+) -> None:
     port = free_port()
     words = ["open", "--book", str(demo_book), "--port", str(port), "--no-browser"]
     desk = subprocess.Popen(
         [sys.executable, "-m", "leadfoot.cli", *words],
         stdout=subprocess.PIPE,
         text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        env={**os.environ, "PYTHONUNBUFFERED": "1", "NUMBA_CACHE_DIR": str(tmp_path)},
     )
     try:
         assert desk.stdout is not None
         assert f"http://127.0.0.1:{port}/" in desk.stdout.readline()
         page = _first_page(f"http://127.0.0.1:{port}/")
         assert "Invented" in page
+        assert desk.stdout.readline() == (
+            "Making flights fast on this machine, once: 0 of 2 loops ready.\n"
+        )
     finally:
         desk.terminate()
         desk.wait(timeout=15)

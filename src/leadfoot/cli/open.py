@@ -10,6 +10,7 @@ import uvicorn
 
 from leadfoot.bootstrap import open_desk
 from leadfoot.errors import InputError
+from leadfoot.physics.many import is_warm, warm
 from leadfoot.web.app import build_app
 
 LOOPBACK = "127.0.0.1"
@@ -24,6 +25,8 @@ def run(book: Path | None, *, port: int | None, browser: bool) -> None:
     desk = open_desk(book)
     address = f"http://{LOOPBACK}:{chosen}/"
     typer.echo(f"The desk is open at {address}  (Ctrl-C closes it)")
+    progress = None if is_warm() else _say_progress
+    threading.Thread(target=warm, args=(progress,), daemon=True).start()
     if browser:
         threading.Timer(1.0, webbrowser.open, args=(address,)).start()
     try:
@@ -36,6 +39,10 @@ def run(book: Path | None, *, port: int | None, browser: bool) -> None:
         )
     finally:
         desk.book.close()
+
+
+def _say_progress(n_ready: int, n_loops: int) -> None:
+    typer.echo(f"Making flights fast on this machine, once: {n_ready} of {n_loops} loops ready.")
 
 
 def _free_port() -> int:
