@@ -1,4 +1,4 @@
-"""The five commands, registered; each loads what it needs only when it runs."""
+"""The commands, registered; each loads what it needs only when it runs."""
 
 from pathlib import Path
 from typing import Annotated, Literal
@@ -22,6 +22,20 @@ MappingOption = Annotated[
     Path | None, typer.Option("--mapping", help="A column mapping in JSON, instead of the guess.")
 ]
 HandOption = Annotated[Hand, typer.Option("--handed", help="The student's hand.")]
+ClubOption = Annotated[str, typer.Option(help="A generic club: driver, iron7, lob_wedge.")]
+ClubsOption = Annotated[
+    Path | None, typer.Option(help="A file of your own clubs, beside the generic ones.")
+]
+AttackOption = Annotated[str | None, typer.Option(help="Such as -4deg; up is positive.")]
+PathOption = Annotated[str | None, typer.Option(help="Right of the target is positive.")]
+FaceOption = Annotated[str | None, typer.Option(help="Right of the target is positive.")]
+LoftOption = Annotated[str | None, typer.Option(help="Of the face at the strike.")]
+ToeOption = Annotated[
+    str | None, typer.Option(help="Such as 10mm from the middle of the face; heel is negative.")
+]
+HighOption = Annotated[
+    str | None, typer.Option(help="Such as 5mm above the middle of the face; low is negative.")
+]
 
 
 @app.callback(invoke_without_command=True)
@@ -125,6 +139,204 @@ def fly(
             humidity=humidity,
             wind=wind,
             crosswind=crosswind,
+        ),
+        as_json=as_json,
+    )
+
+
+@app.command()
+def strike(
+    *,
+    club: ClubOption,
+    clubs: ClubsOption = None,
+    club_speed: Annotated[str | None, typer.Option(help="Such as 95mph.")] = None,
+    attack_angle: AttackOption = None,
+    club_path: PathOption = None,
+    face_angle: FaceOption = None,
+    dynamic_loft: LoftOption = None,
+    strike_toe: ToeOption = None,
+    strike_high: HighOption = None,
+    ball_speed: Annotated[
+        str | None, typer.Option(help="With a ball given, the delivery is what is looked for.")
+    ] = None,
+    launch_angle: Annotated[str | None, typer.Option(help="Such as 11deg.")] = None,
+    spin_rate: Annotated[str | None, typer.Option(help="Such as 2600rpm.")] = None,
+    launch_direction: Annotated[
+        str | None, typer.Option(help="Right of the target is positive.")
+    ] = None,
+    spin_axis: Annotated[str | None, typer.Option(help="Positive curves the ball right.")] = None,
+    handed: HandOption = "right",
+    as_json: JsonOption = False,
+) -> None:
+    """Strike a ball; or, given a ball, say which delivery made it and how sure that is."""
+    from leadfoot.cli.delivery_words import WrittenDelivery
+    from leadfoot.cli.strike import WrittenBall, run
+
+    run(
+        WrittenDelivery(
+            club=club,
+            clubs=clubs,
+            club_speed=club_speed,
+            attack_angle=attack_angle,
+            club_path=club_path,
+            face_angle=face_angle,
+            dynamic_loft=dynamic_loft,
+            strike_toe=strike_toe,
+            strike_high=strike_high,
+            hand=handed,
+        ),
+        WrittenBall(
+            ball_speed=ball_speed,
+            launch_angle=launch_angle,
+            spin_rate=spin_rate,
+            launch_direction=launch_direction,
+            spin_axis=spin_axis,
+        ),
+        as_json=as_json,
+    )
+
+
+@app.command()
+def best(
+    *,
+    club: ClubOption,
+    clubs: ClubsOption = None,
+    club_speed: Annotated[str, typer.Option(help="Such as 95mph.")],
+    attack_angle: AttackOption = None,
+    club_path: PathOption = None,
+    face_angle: FaceOption = None,
+    dynamic_loft: LoftOption = None,
+    strike_toe: ToeOption = None,
+    strike_high: HighOption = None,
+    goal: Annotated[
+        Literal["carry", "total"], typer.Option("--for", help="What should be longest.")
+    ] = "carry",
+    handed: HandOption = "right",
+    as_json: JsonOption = False,
+) -> None:
+    """Find the loft that goes farthest, and what a delivery leaves on the table."""
+    from leadfoot.cli.best import run
+    from leadfoot.cli.delivery_words import WrittenDelivery
+
+    run(
+        WrittenDelivery(
+            club=club,
+            clubs=clubs,
+            club_speed=club_speed,
+            attack_angle=attack_angle,
+            club_path=club_path,
+            face_angle=face_angle,
+            dynamic_loft=dynamic_loft,
+            strike_toe=strike_toe,
+            strike_high=strike_high,
+            hand=handed,
+        ),
+        goal=goal,
+        as_json=as_json,
+    )
+
+
+@app.command()
+def arc(
+    *,
+    attack_angle: Annotated[
+        str | None, typer.Option(help="Such as -4deg; up is positive. Or give --low-point.")
+    ] = None,
+    low_point: Annotated[
+        str | None, typer.Option(help="Such as 2in; ahead of the ball is positive.")
+    ] = None,
+    plane: Annotated[str | None, typer.Option(help="Tilt of the swing plane; none: 60deg.")] = None,
+    radius: Annotated[str | None, typer.Option(help="Radius of the arc; none: 1.6m.")] = None,
+    swing_direction: Annotated[
+        str | None, typer.Option(help="Right of the target is positive; none: at the target.")
+    ] = None,
+    club_path: Annotated[
+        str | None, typer.Option(help="Instead of the swing direction; both give the plane.")
+    ] = None,
+    depth: Annotated[
+        str | None, typer.Option(help="Low point under the ground; negative: above it.")
+    ] = None,
+    dynamic_loft: Annotated[
+        str | None, typer.Option(help="Of the face at the strike; none: 25deg.")
+    ] = None,
+    tee: Annotated[str, typer.Option(help="Height of the tee; 0mm: on turf.")] = "0mm",
+    low_point_spread: Annotated[
+        str | None, typer.Option(help="One standard deviation; for the chances of fat and thin.")
+    ] = None,
+    depth_spread: Annotated[str | None, typer.Option(help="One standard deviation.")] = None,
+    handed: HandOption = "right",
+    as_json: JsonOption = False,
+) -> None:
+    """Work out the arc: low point, attack angle, path, turf, chances of fat and thin."""
+    from leadfoot.cli.arc import Written, run
+
+    run(
+        Written(
+            attack_angle=attack_angle,
+            low_point=low_point,
+            plane=plane,
+            radius=radius,
+            swing_direction=swing_direction,
+            club_path=club_path,
+            depth=depth,
+            dynamic_loft=dynamic_loft,
+            tee=tee,
+            low_point_spread=low_point_spread,
+            depth_spread=depth_spread,
+            hand=handed,
+        ),
+        as_json=as_json,
+    )
+
+
+@app.command()
+def swing(
+    *,
+    club_speed: Annotated[
+        str, typer.Option(help="Such as 95mph: without the lift; with it for --force and --body.")
+    ],
+    club: Annotated[str, typer.Option(help="A generic club, such as driver or iron7.")] = "iron7",
+    lift: Annotated[
+        str | None, typer.Option(help="How far the body rises in the downswing; none: 6cm.")
+    ] = None,
+    lift_time: Annotated[str, typer.Option(help="How long the lift takes.")] = "0.24s",
+    lift_lead: Annotated[
+        str, typer.Option(help="How long before the strike the lift is half done.")
+    ] = "0.04s",
+    body: Annotated[
+        bool,
+        typer.Option("--body", help="Take lift and turn of the trunk out, not the lift alone."),
+    ] = False,
+    force: Annotated[
+        Path | None,
+        typer.Option(help="A table of time in s and vertical force in N, instead of --lift."),
+    ] = None,
+    strike_at: Annotated[
+        str | None, typer.Option(help="When the strike is, on the clock of --force.")
+    ] = None,
+    quiet_from: Annotated[str, typer.Option(help="Quiet stance in --force: its start.")] = "0s",
+    quiet_to: Annotated[str, typer.Option(help="Quiet stance in --force: its end.")] = "1s",
+    golfers: Annotated[int, typer.Option(help="How many golfers the range is taken over.")] = 32,
+    seed: Annotated[int, typer.Option(min=0, help="The same seed tries the same golfers.")] = 1,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what a push is worth in club speed, as a model's estimate with its range."""
+    from leadfoot.cli.swing import Written, run
+
+    run(
+        Written(
+            club_speed=club_speed,
+            club=club,
+            lift=lift,
+            lift_time=lift_time,
+            lift_lead=lift_lead,
+            body=body,
+            force=force,
+            strike_at=strike_at,
+            quiet_from=quiet_from,
+            quiet_to=quiet_to,
+            golfers=golfers,
+            seed=seed,
         ),
         as_json=as_json,
     )

@@ -153,9 +153,13 @@ def _hit(
 
 
 def _struck_at(head: Club, toe_mm: float, inertia_kgm2: float) -> Club:
-    """The head as heavy as it seems to a ball that meets it off the middle: 1/M + b²/I."""
+    """The head as heavy as it seems to a ball that meets it off the middle: 1/M + b²/I.
+
+    The demo counts no other turning of the head: no gear effect.
+    """
     offset_m = 1e-3 * min(abs(toe_mm), 40.0)
-    return replace(head, head_mass_kg=1.0 / (1.0 / head.head_mass_kg + offset_m**2 / inertia_kgm2))
+    seems_kg = 1.0 / (1.0 / head.head_mass_kg + offset_m**2 / inertia_kgm2)
+    return replace(head, head_mass_kg=seems_kg, shaft_mass_kg=0.0, inertia=None)
 
 
 def _mishit(launch: Launch, *, is_driver: bool, rng: np.random.Generator) -> Launch:
