@@ -144,9 +144,19 @@ def test_a_wrong_value_stands_there_as_it_was_typed(client: TestClient) -> None:
     assert page.count('aria-invalid="true"') == 2
 
 
-def test_a_face_that_looks_away_is_said_in_the_models_words(client: TestClient) -> None:
-    answer = client.get("/flight/numbers?club_path=-15&face_angle=15&dynamic_loft=75")
-    assert answer.status_code in {200, 422}
+@pytest.mark.parametrize(("of", "tail"), [("", ""), ("before.", " (the flight before)")])
+def test_a_face_that_looks_away_is_said_in_the_models_words(
+    client: TestClient, of: str, tail: str
+) -> None:
+    steep = {"attack_angle": "-15", "dynamic_loft": "75", "face_angle": "15", "club_path": "-15"}
+    page = client.get("/flight", params={f"{of}{key}": text for key, text in steep.items()})
+    assert page.status_code == 422
+    what = f"The face looks away from the ball: its spin loft is 92 deg.{tail}"
+    assert f"<strong data-what>{what}</strong>" in page.text
+    assert "Check attack angle, club path, face angle and dynamic loft." in page.text
+
+
+def test_a_lesson_that_is_not_in_the_book_is_said(client: TestClient) -> None:
     refused = client.get("/flight?lesson=4711")
     assert refused.status_code == 422
     assert "The client book has no lesson 4711." in refused.text
