@@ -202,8 +202,8 @@ def test_the_numbers_are_those_of_the_models_in_the_units_asked_for(client: Test
     yards = client.get("/flight/numbers?club=iron7").json()["numbers"]
     metres = client.get("/flight/numbers?club=iron7&units=m/s").json()["numbers"]
     assert [row["key"] for row in yards] == [
-        "ball_speed", "launch_angle", "launch_direction", "spin_rate", "spin_axis", "carry",
-        "total", "offline", "apex", "landing_angle",
+        "carry", "total", "offline", "apex", "landing_angle", "ball_speed", "launch_angle",
+        "launch_direction", "spin_rate", "spin_axis",
     ]  # fmt: skip
     by_key = {row["key"]: row for row in metres}
     for row in yards:

@@ -141,16 +141,16 @@ class BenchFlight:
         """What the bench shows, in SI, by key of the glossary."""
         launch, flight = self.launch, self.flight
         return {
-            "ball_speed": launch.ball_speed_mps,
-            "launch_angle": launch.launch_angle_rad,
-            "launch_direction": launch.launch_direction_rad,
-            "spin_rate": launch.spin_rate_radps,
-            "spin_axis": launch.spin_axis_rad,
             "carry": flight.carry_m,
             "total": flight.total_m,
             "offline": flight.offline_m,
             "apex": flight.apex_m,
             "landing_angle": flight.landing_angle_rad,
+            "ball_speed": launch.ball_speed_mps,
+            "launch_angle": launch.launch_angle_rad,
+            "launch_direction": launch.launch_direction_rad,
+            "spin_rate": launch.spin_rate_radps,
+            "spin_axis": launch.spin_axis_rad,
         }
 
 
