@@ -64,7 +64,7 @@ def test_what_is_kept_as_before_is_hollow_and_what_is_now_solid(bench: Page) -> 
     expect(bench.locator("#why")).to_contain_text("Only the club speed differs.")
     assert carry(bench, 1) > carry(bench, 0)
     assert ends(bench)["now"] > ends(bench)["before"]
-    assert "before.club=driver" in bench.url
+    bench.wait_for_url("**before.club=driver*")
     before, now = (bench.locator(f"#flights path.way-{side}") for side in ("before", "after"))
     expect(before).not_to_have_css("stroke-dasharray", "none")
     expect(now).to_have_css("stroke-dasharray", "none")
@@ -168,9 +168,30 @@ def test_an_answer_that_was_overtaken_is_dropped(bench: Page) -> None:
     while not held:
         bench.wait_for_timeout(20)
     field.fill("1")
-    held[0].continue_()
     bench.wait_for_url("**face_angle=1")
-    expect(bench.locator("tr[data-row=launch_direction] td").nth(1)).to_contain_text("0.8 right")
+    said = bench.locator("tr[data-row=launch_direction] td").nth(1)
+    expect(said).to_contain_text("0.8 right")
+    with bench.expect_response(lambda response: "face_angle=9" in response.url):
+        held[0].continue_()
+    bench.wait_for_timeout(100)
+    expect(said).to_contain_text("0.8 right")
+    expect(field).to_have_value("1")
+
+
+def test_the_flight_follows_a_slider_that_is_dragged(bench: Page) -> None:
+    slider = bench.get_by_role("slider", name="Face angle")
+    box = slider.bounding_box()
+    assert box is not None
+    middle = box["y"] + box["height"] / 2.0
+    bench.mouse.move(box["x"] + box["width"] / 2.0, middle)
+    bench.mouse.down()
+    seen = set()
+    for step in range(1, 25):
+        bench.mouse.move(box["x"] + box["width"] * (0.5 + step / 60.0), middle)
+        bench.wait_for_timeout(25)
+        seen.add(bench.locator("tr[data-row=offline] td").nth(1).text_content())
+    bench.mouse.up()
+    assert len(seen) > 3  # not only where it came to rest
 
 
 def test_a_lost_desk_is_said_and_comes_back(bench: Page, watch: Watch) -> None:

@@ -1,6 +1,6 @@
 // The flight page: a slider moved asks for its flight, and the answer stands in picture, words and table.
 import { widened } from "./steps.js";
-import { chosenView, drawWays, reachOf, redrawWays } from "./ways.js";
+import { chosenView, drawnWords, drawWays, reachOf, redrawWays } from "./ways.js";
 
 const form = document.getElementById("bench"), place = document.getElementById("flights");
 const assumed = document.getElementById("assumed"), kept = document.getElementById("kept");
@@ -8,7 +8,8 @@ const sliders = [...form.querySelectorAll(".slider")].map((row) => ({
   row, key: row.dataset.key, range: row.querySelector("input[type=range]"), typed: row.querySelector("input[name]"), way: row.querySelector("[data-way]"),
 }));
 const first = document.getElementById("bench-view");
-let view = first && JSON.parse(first.textContent), reach = null, asked = 0, shownNumber = 0, inFlight = false;
+let view = first && JSON.parse(first.textContent), reach = null, asked = 0, shownNumber = 0, inFlight = 0, waiting = false, writing = 0;
+const MOST_IN_FLIGHT = 2, WRITE_AFTER_MS = 200;
 
 // The state of the form as an address: what is assumed stays away, so that it follows the club.
 function query() {
@@ -18,28 +19,27 @@ function query() {
   return parts;
 }
 
-// One request at a time, each with its number; an answer that was overtaken is dropped.
+// Every request has its number: an answer that comes after a later one is dropped. While two are
+// under way the next one waits, so that a slider that is dragged does not pile up work.
 async function ask() {
   asked += 1;
-  if (inFlight) return;
-  inFlight = true;
-  while (shownNumber < asked) {
-    const number = asked, parts = query();
-    let response, answer;
-    try {
-      response = await fetch(`/flight/numbers?${parts}`);
-      answer = await response.json();
-    } catch {
-      trouble({ what: "The desk does not answer.", fix: "Move a slider once more when it is back; nothing is lost." });
-      break;
-    }
-    shownNumber = number;
-    if (number < asked) continue;
-    if (response.ok) await show(answer);
-    else trouble(answer);
+  if (inFlight === MOST_IN_FLIGHT) { waiting = true; return; }
+  inFlight += 1;
+  const number = asked, found = await answerTo(query());
+  inFlight -= 1;
+  if (waiting) { waiting = false; ask(); }
+  if (number < shownNumber) return;
+  shownNumber = number;
+  if (found.schema) await show(found);
+  else trouble(found);
+}
+
+async function answerTo(parts) {
+  try {
+    return await (await fetch(`/flight/numbers?${parts}`)).json();
+  } catch {
+    return { what: "The desk does not answer.", fix: "Move a slider once more when it is back; nothing is lost." };
   }
-  shownNumber = asked;
-  inFlight = false;
 }
 
 function trouble(found) {
@@ -58,7 +58,9 @@ function trouble(found) {
 async function show(answer) {
   view = answer;
   trouble(null);
-  history.replaceState(null, "", `/flight?${view.query}`);
+  // Not at every step: browsers refuse an address that changes too often.
+  clearTimeout(writing);
+  writing = setTimeout(() => history.replaceState(null, "", `/flight?${view.query}`), WRITE_AFTER_MS);
   document.getElementById("sentence").textContent = view.sentence;
   document.getElementById("why").textContent = view.why;
   for (const { key, range, way, typed } of sliders) {
@@ -109,7 +111,7 @@ async function draw() {
   const now = reachOf(view.flights), wide = (key, least) => widened([0, now[key]], reach?.[key], 0.02, least);
   reach = { far: wide("far", 50), top: wide("top", 10), side: wide("side", 10) };
   const data = { ...view.flights, reach: { far: reach.far.high, top: reach.top.high, side: reach.side.high } };
-  place.dataset.drawn = await drawWays(place, data, chosenView());
+  document.getElementById("flights-more").textContent = drawnWords(await drawWays(place, data, chosenView()));
 }
 
 function mark(one, isAssumed) {

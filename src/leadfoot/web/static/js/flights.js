@@ -1,5 +1,5 @@
 // The flights of a lesson: from the side, from above, or in the round where the browser can.
-import { chosenView, drawWays, redrawWays } from "./ways.js";
+import { chosenView, drawnWords, drawWays, redrawWays } from "./ways.js";
 
 let data = null, address = "", busy = false, stale = false;
 
@@ -59,11 +59,5 @@ async function draw() {
   }
   place.classList.remove("waiting");
   const drawn = await drawWays(place, data, chosenView());
-  const more = "Dashed: before. Solid: with the change.";
-  say({
-    side: more,
-    above: `${more} Sideways is drawn larger than along.`,
-    round: `${more} Turn with a drag or the arrow keys, come nearer with + and −.`,
-    flat: `This browser can't draw in space (no WebGL), so here is the view from the side. ${more}`,
-  }[drawn]);
+  say(`Dashed: before. Solid: with the change.${drawnWords(drawn)}`);
 }

@@ -23,6 +23,16 @@ export async function drawWays(place, data, view) {
   return view === "round" ? "flat" : view;
 }
 
+// What the reader of a drawing must know of it, by how it was drawn.
+export function drawnWords(drawn) {
+  return {
+    side: "",
+    above: " Sideways is drawn larger than along.",
+    round: " Turn with a drag or the arrow keys, come nearer with + and −.",
+    flat: " This browser can't draw in space (no WebGL), so here is the view from the side.",
+  }[drawn];
+}
+
 function make(name, attributes, text) {
   const node = document.createElementNS(SVG, name);
   for (const [key, value] of Object.entries(attributes)) node.setAttribute(key, value);
