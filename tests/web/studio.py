@@ -42,6 +42,11 @@ def free_port() -> int:
         return port
 
 
+def _own_places() -> list[str]:
+    """Where this process was told to look for modules, so that the served desk is the same."""
+    return [place for place in os.environ.get("PYTHONPATH", "").split(os.pathsep) if place]
+
+
 @dataclass
 class Studio:
     """A desk that is served by a process of its own; `desk` reaches the same book from here."""
@@ -60,7 +65,7 @@ class Studio:
         root = str(script.parents[2])
         self.process = subprocess.Popen(
             [sys.executable, str(script), str(self.path), str(self.port)],
-            env={**os.environ, "PYTHONPATH": root},
+            env={**os.environ, "PYTHONPATH": os.pathsep.join([root, *_own_places()])},
         )
         deadline = time.monotonic() + 60.0
         while time.monotonic() < deadline:

@@ -8,7 +8,7 @@ from typing import Any
 from leadfoot.desk.lesson import LessonView, table_of
 from leadfoot.desk.records import StoredShot
 from leadfoot.errors import InputError
-from leadfoot.physics.flight import Launch, fly
+from leadfoot.physics.flight import Launch, Path, fly
 from leadfoot.units import si_into
 
 MOST_FLIGHTS = 400
@@ -73,6 +73,11 @@ def _flown(launch: Launch, unit: str) -> Mapping[str, list[float]] | None:
     path = fly(launch, path=True).path
     if path is None:
         return None
+    return drawn_path(path, unit)
+
+
+def drawn_path(path: Path, unit: str) -> Mapping[str, list[float]]:
+    """A way through the air as the drawings take it: ``x`` to the target, ``y`` up, ``z`` right."""
     axes = {"x": path.x_m, "y": path.y_m, "z": path.z_m}
     return {axis: _drawn(values_m, unit) for axis, values_m in axes.items()}
 

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
+from leadfoot.desk.bench_start import lesson_start
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
@@ -99,6 +100,7 @@ def lesson_page(
         answer=view.answer,
         table=shot_rows(view, whole=request.query_params.get("balls") == "all"),
         pictures=pictures(view),
+        on_bench=lesson_start(view) is not None,
         reasons=deeds.LEAVE_OUT_REASONS,
         fields=chosen_fields(request),
         field_choices=field_choices(),

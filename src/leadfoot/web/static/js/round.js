@@ -4,9 +4,15 @@ import { niceStep } from "./steps.js";
 
 let space = null, scene = null;
 
-// Draws into `place`; false where the browser has no WebGL.
+// Draws into `place`; false where the browser has no WebGL. Another ball is drawn as the view stands.
 export async function drawRound(place, data) {
   space ??= await import("../vendor/space.mjs");
+  if (scene?.isIn(place)) {
+    scene.show(data);
+    return true;
+  }
+  forgetRound();
+  place.replaceChildren();
   let renderer;
   try {
     renderer = new space.WebGLRenderer({ antialias: true, alpha: true });
@@ -27,19 +33,19 @@ onLook(() => { if (scene) { scene.paint(); scene.render(); } });
 class Round {
   constructor(place, data, renderer) {
     this.place = place;
-    this.data = data;
     this.renderer = renderer;
-    this.far = Math.max(...data.flights.flatMap((flight) => flight.x), 50);
+    this.reach(data);
     // Where the eye stands: behind the ball, to the right of the target line, and above.
     this.turn = 0.62;
     this.tilt = 0.34;
-    this.away = this.far * 0.82;
+    this.away = this.far * 0.98;
     this.camera = new space.PerspectiveCamera(34, 1, 1, 5000);
     this.marks = [];
     const canvas = renderer.domElement;
     canvas.tabIndex = 0;
     canvas.setAttribute("role", "img");
-    canvas.setAttribute("aria-label", `${data.flights.length} flights in the round. Arrow keys turn the view, plus and minus bring it nearer or farther.`);
+    this.canvas = canvas;
+    this.name();
     canvas.className = "orbit";
     place.append(canvas);
     this.listen(canvas);
@@ -47,6 +53,29 @@ class Round {
     this.watch.observe(place);
     this.paint();
     this.fit();
+  }
+
+  isIn(place) {
+    return this.place === place && place.contains(this.canvas);
+  }
+
+  show(data) {
+    const before = this.far;
+    this.reach(data);
+    this.away *= this.far / before;
+    this.name();
+    this.paint();
+    this.render();
+  }
+
+  reach(data) {
+    this.data = data;
+    this.far = data.reach?.far ?? Math.max(...data.flights.flatMap((flight) => flight.x), 50);
+  }
+
+  name() {
+    const n = this.data.flights.length;
+    this.canvas.setAttribute("aria-label", `${n} ${n === 1 ? "flight" : "flights"} in the round. Arrow keys turn the view, plus and minus bring it nearer or farther.`);
   }
 
   forget() {
@@ -57,6 +86,7 @@ class Round {
 
   paint() {
     const c = colours();
+    this.world?.traverse((node) => { node.geometry?.dispose(); node.material?.dispose(); });
     this.world = new space.Group();
     for (const mark of this.marks) mark.node.remove();
     this.marks = [];
