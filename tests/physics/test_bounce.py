@@ -29,7 +29,9 @@ def test_no_bounce_gains_energy(along: float, down: float, spin: float) -> None:
 def test_every_run_ends(along: float, down: float, spin: float) -> None:
     run = run_m(np.array([along]), np.array([down]), np.array([spin]))[0]
     assert math.isfinite(run)
-    assert -25.0 < run < 130.0
+    # A ball that comes straight down with all its spin can roll back no farther than its spin can
+    # drive it: (2/7) of 20 m/s at the surface, spent at 0.92 m/s² of rolling and three hops.
+    assert -30.0 < run < 130.0
 
 
 def test_a_missing_landing_has_no_run() -> None:

@@ -133,8 +133,9 @@ def test_thin_air_nears_the_vacuum(launch: Launch) -> None:
     for share in (1e-2, 1e-3, 0.0):
         ball = Ball(drag_factor=share, lift_factor=share)
         gaps.append(abs(fly(straight, ball=ball).carry_m - exact))
-    assert gaps[1] < 0.2 * gaps[0] + 2e-3
-    assert gaps[2] < 2e-3
+    # 5 mm is what the flight promises of a landing (docs/explain/flight.md).
+    assert gaps[1] < 0.2 * gaps[0] + 5e-3
+    assert gaps[2] < 5e-3
 
 
 @given(launch=struck(), tilt=st.floats(0.02, 0.5))
