@@ -355,3 +355,10 @@ def test_a_lesson_without_speeds_says_why_it_cannot_begin(client: TestClient, de
 def test_the_look_comes_back_to_the_same_flight(client: TestClient) -> None:
     page = client.get("/flight?face_angle=2&club=iron7").text
     assert 'name="back" value="/flight?face_angle=2&amp;club=iron7"' in page
+
+
+@pytest.mark.parametrize("text", ["70.21000000000001", "70,2", "+70", "70."])
+def test_a_number_may_be_written_in_every_usual_way(client: TestClient, text: str) -> None:
+    answer = client.get("/flight/numbers", params={"club_speed": text})
+    assert answer.status_code == 200
+    assert "at 70" in answer.json()["tries"]["now"]

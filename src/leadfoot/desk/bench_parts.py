@@ -1,10 +1,8 @@
 """Which of the changes between two tries on the flight bench moved the ball."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
-
-import numpy as np
 
 from leadfoot.desk.flight_bench import (
     INPUTS,
@@ -14,12 +12,6 @@ from leadfoot.desk.flight_bench import (
     bench_flight,
 )
 from leadfoot.errors import InputError
-from leadfoot.physics.flight import fly_many
-from leadfoot.physics.impact import strike
-from leadfoot.physics.launch import LAUNCH_RANGES, Launch
-
-if TYPE_CHECKING:
-    from leadfoot.physics.air import Air
 
 WITH_THE_CLUB = ("club_speed_mps", "attack_angle_rad", "dynamic_loft_rad")
 """What belongs to a club: it changes with the club, and is not counted by itself then."""
@@ -86,7 +78,7 @@ def parts(before: Bench, now: Bench) -> tuple[Part, ...]:
         found = [_part(names[0], first, *_landing(bench_flight(now)))]
     else:
         found = _by_themselves(first, {name: _with_one(before, now, name) for name in names})
-    return tuple(sorted(found, key=lambda part: -np.hypot(part.carry_m, part.offline_m)))
+    return tuple(sorted(found, key=lambda part: -math.hypot(part.carry_m, part.offline_m)))
 
 
 def _with_one(before: Bench, now: Bench, name: str) -> Bench:
@@ -100,32 +92,13 @@ def _with_one(before: Bench, now: Bench, name: str) -> Bench:
 
 
 def _by_themselves(first: BenchFlight, tries: Mapping[str, Bench]) -> list[Part]:
-    """Fly all tries, those through the same air at once."""
-    by_air: dict[Air, list[tuple[str, Bench, Launch]]] = {}
+    """Fly each change by itself; while one slider moves, the flights of the others are kept."""
+    found = []
     for name, bench in tries.items():
         try:
-            launch = strike(bench.delivery, bench.club, hand=bench.hand)
+            found.append(_part(name, first, *_landing(bench_flight(bench))))
         except InputError:
             continue
-        by_air.setdefault(bench.weather.air, []).append((name, bench, launch))
-    found = []
-    for air, struck in by_air.items():
-        rows = np.array([[getattr(launch, key) for key in LAUNCH_RANGES] for *_, launch in struck])
-        speed, angle, direction, spin, tilt = rows.T
-        flights = fly_many(
-            speed,
-            angle,
-            spin,
-            direction,
-            tilt,
-            air=air,
-            wind_along_mps=[bench.weather.wind_along_mps for _, bench, _ in struck],
-            wind_across_mps=[bench.weather.wind_across_mps for _, bench, _ in struck],
-        )
-        for k, (name, _, _) in enumerate(struck):
-            carry_m, offline_m = float(flights.carry_m[k]), float(flights.offline_m[k])
-            if np.isfinite(carry_m):
-                found.append(_part(name, first, carry_m, offline_m))
     return found
 
 

@@ -21,7 +21,7 @@ from leadfoot.web.bench_fields import CLUB_CHOICES, FIELDS, OF_THE_CLUB, SYSTEMS
 BEFORE = "before."
 FORM_ONLY = frozenset({"assumed", "from_club", "written", "keep", "drop"})
 _HANDS: tuple[Hand, ...] = ("right", "left")
-_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{0,9})?|[+-]?\.[0-9]{1,9}")
+_NUMBER = re.compile(r"[+-]?[0-9]{1,9}(\.[0-9]{0,20})?|[+-]?\.[0-9]{1,20}")
 _LONGEST_SHOWN = 40  # letters of a wrong value that are said again
 _HIGHEST_LESSON = 2**63 - 1  # what a row of the book can be numbered
 
