@@ -28,6 +28,8 @@ FLAG_WORDS: Mapping[str, str] = MappingProxyType(
             "on part of its way it flies slower than the balls that the flight model was made from"
         ),
         "never landed": "it did not come down",
+        "never came up to the landing": "it did not come up to where it should land",
+        "cannot be flown": "no ball can fly like this",
         "run is a guess": (
             "it lands faster or flatter than any bounce that was filmed, so its total is a guess"
         ),
