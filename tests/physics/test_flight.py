@@ -124,16 +124,31 @@ def test_a_faster_ball_carries_farther(launch: Launch) -> None:
     assert fly(faster).carry_m > fly(straight).carry_m
 
 
+def vacuum_gaps(launch: Launch) -> list[float]:
+    """How far carries in ever thinner air, and in none, lie from the exact range."""
+    straight = dataclasses.replace(launch, launch_direction_rad=0.0, spin_axis_rad=0.0)
+    exact = straight.ball_speed_mps**2 * math.sin(2 * straight.launch_angle_rad) / GRAVITY_MPS2
+    return [
+        abs(fly(straight, ball=Ball(drag_factor=share, lift_factor=share)).carry_m - exact)
+        for share in (1e-2, 1e-3, 0.0)
+    ]
+
+
 @given(launch=struck())
 @settings(max_examples=30)
 def test_thin_air_nears_the_vacuum(launch: Launch) -> None:
-    straight = dataclasses.replace(launch, launch_direction_rad=0.0, spin_axis_rad=0.0)
-    exact = straight.ball_speed_mps**2 * math.sin(2 * straight.launch_angle_rad) / GRAVITY_MPS2
-    gaps = []
-    for share in (1e-2, 1e-3, 0.0):
-        ball = Ball(drag_factor=share, lift_factor=share)
-        gaps.append(abs(fly(straight, ball=ball).carry_m - exact))
-    # 5 mm is what the flight promises of a landing (docs/explain/flight.md).
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("NUMBA_DISABLE_JIT", "1")
+        gaps = vacuum_gaps(launch)
+    assert gaps[1] < 0.2 * gaps[0] + 1e-6
+    assert gaps[2] < 1e-6
+
+
+@given(launch=struck())
+@settings(max_examples=30)
+def test_thin_air_nears_the_vacuum_as_far_as_the_compiled_last_step_goes(launch: Launch) -> None:
+    # The compiled loop steps the last bit in height, which even a vacuum does not make exact.
+    gaps = vacuum_gaps(launch)
     assert gaps[1] < 0.2 * gaps[0] + 5e-3
     assert gaps[2] < 5e-3
 
