@@ -1,0 +1,1 @@
+"""Coaching: why it changed, what limits the student, and what to practise."""

@@ -1,0 +1,1 @@
+"""Ground: what force plates, pressure mats and jump mats can say of a push."""
