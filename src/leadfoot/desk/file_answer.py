@@ -3,13 +3,11 @@
 from collections.abc import Sequence
 
 from leadfoot.desk.answer import Answer
-from leadfoot.desk.blocks import OUTSIDE, with_named_blocks
+from leadfoot.desk.file_question import question_for_file
 from leadfoot.desk.judging import answer_for
 from leadfoot.desk.records import Hand
-from leadfoot.desk.roles import roles_for
-from leadfoot.desk.sides import Question
 from leadfoot.shots.columns import ColumnMapping
-from leadfoot.shots.read import RowBlock, read_table
+from leadfoot.shots.read import RowBlock
 
 
 def answer_for_file(
@@ -62,21 +60,16 @@ def answer_for_file(
     >>> answer.decision, answer.headline.unit
     ('keep', 'mph')
     """
-    reading = read_table(
-        data,
-        name=name,
-        mapping=mapping,
-        hand=hand,
-        block_column=block_column,
-        row_blocks=row_blocks,
-    )
-    shots = with_named_blocks(reading.shots, by_rows=bool(row_blocks))
-    labels = [label for label in shots.blocks if label is not None and label != OUTSIDE]
     return answer_for(
-        Question(
-            table=shots,
-            roles=roles_for(labels, before=before, after=after),
+        question_for_file(
+            data,
+            name=name,
+            hand=hand,
+            mapping=mapping,
+            block_column=block_column,
+            row_blocks=row_blocks,
+            before=before,
+            after=after,
             club=club,
-            problems=reading.problems,
         )
     )
