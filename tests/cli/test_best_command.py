@@ -66,6 +66,29 @@ def test_total_is_another_goal(run: Run) -> None:
     assert total["total"]["value"] > carry["total"]["value"]
 
 
+def test_air_and_wind_count_and_are_said(run: Run) -> None:
+    calm = found(run, *DRIVER)
+    assert "flown in standard air, square" in calm["model"]
+    high = found(run, *DRIVER, "--altitude", "5280ft")
+    assert high["carry"]["value"] > calm["carry"]["value"] * 1.03
+    assert "air of 0.987 kg/m³," in high["model"]
+    windy = found(run, *DRIVER, "--wind", "-10mph", "--crosswind", "5mph")
+    assert windy["carry"]["value"] < calm["carry"]["value"] - 8.0
+    assert "wind of 10 mph from ahead and 5 mph to the right," in windy["model"]
+    for words in (("--temperature", "5degC"), ("--humidity", "100%"), ("--pressure", "900hPa")):
+        assert found(run, *DRIVER, *words)["carry"]["value"] != calm["carry"]["value"]
+
+
+def test_air_counts_for_what_is_left_on_the_table_too(run: Run) -> None:
+    here, high = found(run, *DRIVER, *FAULTS), found(run, *DRIVER, *FAULTS, "--altitude", "3000m")
+    for form in (here, high):
+        left = form["left_on_the_table"]
+        assert left["whole"]["value"] == pytest.approx(
+            form["carry"]["value"] - left["carry"]["value"], abs=0.001
+        )
+    assert high["left_on_the_table"]["carry"]["value"] > here["left_on_the_table"]["carry"]["value"]
+
+
 def test_where_hands_end_it_is_said(run: Run) -> None:
     form = found(run, "--club", "driver", "--club-speed", "14m/s")
     assert "the best loft is the last that hands can bring" in form["flags"]
@@ -78,6 +101,9 @@ def test_where_hands_end_it_is_said(run: Run) -> None:
         (("--club", "driver"), 2, "--club-speed"),
         ((*DRIVER, "--face-angle", "2deg"), 2, "--dynamic-loft"),
         ((*DRIVER, "--for", "fun"), 2, "fun"),
+        ((*DRIVER, "--wind", "10"), 2, "'10' has no unit."),
+        ((*DRIVER, "--altitude", "1m", "--pressure", "900hPa"), 2, "not both"),
+        ((*DRIVER, "--crosswind", "200mph"), 3, "Wind across is"),
         (("--club", "driver", "--club-speed", "900mph"), 3, "Club speed is"),
         (("--club", "spoon", "--club-speed", "90mph"), 3, "Club 'spoon' is not in the catalogue."),
     ],

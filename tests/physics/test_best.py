@@ -19,6 +19,7 @@ from leadfoot.physics.clubs import club
 from leadfoot.physics.delivery import Delivery, deliveries
 from leadfoot.physics.flight import fly, fly_many
 from leadfoot.physics.impact import strike, strike_many
+from leadfoot.physics.launch import Wind
 from leadfoot.physics.left_over import left_over, left_over_many
 
 
@@ -74,6 +75,46 @@ def test_thin_air_counts() -> None:
         best_loft(45.0, 0.0, club("driver"), around=high).carry_m
         > best_loft(45.0, 0.0, club("driver")).carry_m + 5.0
     )
+
+
+def test_wind_counts_and_the_best_in_it_is_the_best() -> None:
+    calm = best_loft(45.0, 0.0, club("driver"))
+    for along_mps in (-7.0, 7.0):
+        around = Surroundings(wind=Wind(along_mps=along_mps))
+        best = best_loft(45.0, 0.0, club("driver"), around=around)
+        assert (best.carry_m > calm.carry_m) is (along_mps > 0.0)
+        lofts = best.delivery.dynamic_loft_rad + np.radians([-2.0, -1.0, 0.0, 1.0, 2.0])
+        launches = strike_many(deliveries(45.0, lofts), club("driver"))
+        others = fly_many(
+            launches.ball_speed_mps,
+            launches.launch_angle_rad,
+            launches.spin_rate_radps,
+            wind_along_mps=along_mps,
+        ).carry_m
+        assert best.carry_m == pytest.approx(others[2])
+        assert best.carry_m >= others.max() - 0.02
+
+
+def test_a_tail_wind_wants_more_loft_than_a_head_wind() -> None:
+    # Into the wind spin lifts more and costs more; from behind it lifts less.
+    lofts = [
+        best_loft(
+            45.0, 0.0, club("driver"), around=Surroundings(wind=Wind(along_mps=along_mps))
+        ).delivery.dynamic_loft_rad
+        for along_mps in (-7.0, 0.0, 7.0)
+    ]
+    assert lofts[0] < lofts[1] < lofts[2]
+
+
+def test_what_is_left_in_a_cross_wind_still_adds_up() -> None:
+    around = Surroundings(wind=Wind(across_mps=6.0))
+    swing = Delivery(
+        club_speed_mps=45.0, dynamic_loft_rad=0.2, face_angle_rad=0.04, strike_heel_toe_m=0.01
+    )
+    left = left_over(swing, club("driver"), around=around)
+    assert left.loft_m + left.strike_m + left.direction_m == pytest.approx(left.whole_m)
+    assert left.whole_m == pytest.approx(left.best.carry_m - left.carry_m)
+    assert left.carry_m != left_over(swing, club("driver")).carry_m
 
 
 def test_the_parts_add_up() -> None:

@@ -8,6 +8,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
+from leadfoot.cli.air_words import WrittenAir, conditions_of
 from leadfoot.cli.delivery_words import (
     WrittenDelivery,
     club_of,
@@ -17,12 +18,15 @@ from leadfoot.cli.delivery_words import (
     number,
     speed_unit,
 )
-from leadfoot.physics.best import Best, Goal, best_loft
+from leadfoot.physics.air import STANDARD_AIR
+from leadfoot.physics.best import Best, Goal, Surroundings, best_loft
 from leadfoot.physics.clubs import Club
+from leadfoot.physics.conditions import Conditions
 from leadfoot.physics.left_over import LeftOver, left_over
 from leadfoot.physics.monitor import USUAL
+from leadfoot.units import si_into
 
-MODEL = "every loft struck with the impact model and flown in standard air, square from the middle"
+MODEL = "every loft struck with the impact model and flown in {air}, square from the middle"
 _ABOUT_DELIVERY = (
     "dynamic_loft_rad",
     "face_angle_rad",
@@ -32,7 +36,7 @@ _ABOUT_DELIVERY = (
 )
 
 
-def run(written: WrittenDelivery, *, goal: Goal, as_json: bool) -> None:
+def run(written: WrittenDelivery, air: WrittenAir, *, goal: Goal, as_json: bool) -> None:
     """Find the best and print it, with what the delivery leaves where one is given."""
     struck = club_of(written)
     numbers = given(written)
@@ -44,7 +48,9 @@ def run(written: WrittenDelivery, *, goal: Goal, as_json: bool) -> None:
         usual = number(numbers["attack_angle_rad"], "deg")["value"]
         flags.append(f"attack angle assumed: {usual:g} deg")
     speed = speed_unit(written.club_speed)
-    form = _form(written, numbers, struck, goal, speed=speed, flags=flags)
+    form = _form(
+        written, numbers, struck, goal, conditions=conditions_of(air), speed=speed, flags=flags
+    )
     if as_json:
         typer.echo(json.dumps(form, ensure_ascii=False, allow_nan=False))
     else:
@@ -57,15 +63,19 @@ def _form(
     struck: Club,
     goal: Goal,
     *,
+    conditions: Conditions,
     speed: str,
     flags: list[str],
 ) -> dict[str, Any]:
+    around = Surroundings(air=conditions.air, wind=conditions.wind)
     left: LeftOver | None = None
     if any(name in numbers for name in _ABOUT_DELIVERY):
-        left = left_over(delivery_of(numbers), struck, goal=goal, hand=written.hand)
+        swing = delivery_of(numbers)
+        left = left_over(swing, struck, goal=goal, hand=written.hand, around=around)
         best = left.best
     else:
-        best = best_loft(numbers["club_speed_mps"], numbers["attack_angle_rad"], struck, goal=goal)
+        speed_mps, attack_rad = numbers["club_speed_mps"], numbers["attack_angle_rad"]
+        best = best_loft(speed_mps, attack_rad, struck, goal=goal, around=around)
     if best.at_limit:
         flags.append("the best loft is the last that hands can bring")
     length = length_unit(speed)
@@ -75,9 +85,26 @@ def _form(
         **_best(best, speed=speed, length=length),
         "left_on_the_table": None if left is None else _left(left, length),
         "club": struck.name,
-        "model": MODEL,
+        "model": MODEL.format(air=_air(conditions, speed)),
         "flags": flags,
     }
+
+
+def _air(conditions: Conditions, speed: str) -> str:
+    """The air and the wind in words."""
+    words = "standard air"
+    if conditions.air != STANDARD_AIR:
+        words = f"air of {conditions.air.density_kgm3:.3f} kg/m³"
+    ways = (
+        (conditions.wind.along_mps, "from behind", "from ahead"),
+        (conditions.wind.across_mps, "to the right", "to the left"),
+    )
+    winds = [
+        f"{si_into(abs(value_mps), speed):.3g} {speed} {plus if value_mps > 0.0 else minus}"
+        for value_mps, plus, minus in ways
+        if value_mps != 0.0
+    ]
+    return f"{words} with wind of {' and '.join(winds)}" if winds else words
 
 
 def _best(best: Best, *, speed: str, length: str) -> dict[str, Any]:

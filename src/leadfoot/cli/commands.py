@@ -36,6 +36,12 @@ ToeOption = Annotated[
 HighOption = Annotated[
     str | None, typer.Option(help="Such as 5mm above the middle of the face; low is negative.")
 ]
+TemperatureOption = Annotated[str | None, typer.Option(help="Such as 20degC or 68degF.")]
+AltitudeOption = Annotated[str | None, typer.Option(help="Such as 500m or 1600ft.")]
+PressureOption = Annotated[str | None, typer.Option(help="Such as 1013hPa or 29.9inHg.")]
+HumidityOption = Annotated[str | None, typer.Option(help="Such as 50%.")]
+WindOption = Annotated[str, typer.Option(help="Wind from behind is positive: -10mph is head wind.")]
+CrosswindOption = Annotated[str, typer.Option(help="Wind blowing to the right is positive.")]
 
 
 @app.callback(invoke_without_command=True)
@@ -113,17 +119,16 @@ def fly(
         str, typer.Option(help="Right of the target is positive.")
     ] = "0deg",
     spin_axis: Annotated[str, typer.Option(help="Positive curves the ball right.")] = "0deg",
-    temperature: Annotated[str | None, typer.Option(help="Such as 20degC or 68degF.")] = None,
-    altitude: Annotated[str | None, typer.Option(help="Such as 500m or 1600ft.")] = None,
-    pressure: Annotated[str | None, typer.Option(help="Such as 1013hPa or 29.9inHg.")] = None,
-    humidity: Annotated[str | None, typer.Option(help="Such as 50%.")] = None,
-    wind: Annotated[
-        str, typer.Option(help="Wind from behind is positive: -10mph is head wind.")
-    ] = "0mph",
-    crosswind: Annotated[str, typer.Option(help="Wind blowing to the right is positive.")] = "0mph",
+    temperature: TemperatureOption = None,
+    altitude: AltitudeOption = None,
+    pressure: PressureOption = None,
+    humidity: HumidityOption = None,
+    wind: WindOption = "0mph",
+    crosswind: CrosswindOption = "0mph",
     as_json: JsonOption = False,
 ) -> None:
     """Fly one ball: carry, total, offline, apex, landing."""
+    from leadfoot.cli.air_words import WrittenAir
     from leadfoot.cli.fly import Written, run
 
     run(
@@ -133,12 +138,14 @@ def fly(
             spin_rate=spin_rate,
             launch_direction=launch_direction,
             spin_axis=spin_axis,
-            temperature=temperature,
-            altitude=altitude,
-            pressure=pressure,
-            humidity=humidity,
-            wind=wind,
-            crosswind=crosswind,
+            air=WrittenAir(
+                temperature=temperature,
+                altitude=altitude,
+                pressure=pressure,
+                humidity=humidity,
+                wind=wind,
+                crosswind=crosswind,
+            ),
         ),
         as_json=as_json,
     )
@@ -211,10 +218,17 @@ def best(
     goal: Annotated[
         Literal["carry", "total"], typer.Option("--for", help="What should be longest.")
     ] = "carry",
+    temperature: TemperatureOption = None,
+    altitude: AltitudeOption = None,
+    pressure: PressureOption = None,
+    humidity: HumidityOption = None,
+    wind: WindOption = "0mph",
+    crosswind: CrosswindOption = "0mph",
     handed: HandOption = "right",
     as_json: JsonOption = False,
 ) -> None:
     """Find the loft that goes farthest, and what a delivery leaves on the table."""
+    from leadfoot.cli.air_words import WrittenAir
     from leadfoot.cli.best import run
     from leadfoot.cli.delivery_words import WrittenDelivery
 
@@ -230,6 +244,14 @@ def best(
             strike_toe=strike_toe,
             strike_high=strike_high,
             hand=handed,
+        ),
+        WrittenAir(
+            temperature=temperature,
+            altitude=altitude,
+            pressure=pressure,
+            humidity=humidity,
+            wind=wind,
+            crosswind=crosswind,
         ),
         goal=goal,
         as_json=as_json,

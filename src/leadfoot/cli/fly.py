@@ -8,10 +8,10 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from leadfoot.errors import UnitError
-from leadfoot.physics.air import STANDARD_AIR, Air, pressure_pa_at
-from leadfoot.physics.flight import Flight, Launch, Wind, fly
-from leadfoot.units import Dimension, parse_written, si_from, si_into
+from leadfoot.cli.air_words import WrittenAir, conditions_of
+from leadfoot.cli.delivery_words import length_unit, si_option
+from leadfoot.physics.flight import Flight, Launch, fly
+from leadfoot.units import parse_written, si_into
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,19 +23,14 @@ class Written:
     spin_rate: str
     launch_direction: str
     spin_axis: str
-    temperature: str | None
-    altitude: str | None
-    pressure: str | None
-    humidity: str | None
-    wind: str
-    crosswind: str
+    air: WrittenAir
 
 
 def run(written: Written, *, as_json: bool) -> None:
     """Fly the ball and print where it went."""
-    flight = fly(_launch(written), air=_air(written), wind=_wind(written))
+    flight = fly(_launch(written), conditions=conditions_of(written.air))
     speed_unit = parse_written(written.ball_speed, "speed")[1]
-    numbers = _numbers(flight, length=_length_unit(speed_unit), speed=speed_unit)
+    numbers = _numbers(flight, length=length_unit(speed_unit), speed=speed_unit)
     if as_json:
         form = {
             "schema": "leadfoot.fly/1",
@@ -55,51 +50,12 @@ def run(written: Written, *, as_json: bool) -> None:
 
 def _launch(written: Written) -> Launch:
     return Launch(
-        ball_speed_mps=_si("--ball-speed", written.ball_speed, "speed"),
-        launch_angle_rad=_si("--launch-angle", written.launch_angle, "angle"),
-        launch_direction_rad=_si("--launch-direction", written.launch_direction, "angle"),
-        spin_rate_radps=_si("--spin-rate", written.spin_rate, "spin"),
-        spin_axis_rad=_si("--spin-axis", written.spin_axis, "angle"),
+        ball_speed_mps=si_option("--ball-speed", written.ball_speed, "speed"),
+        launch_angle_rad=si_option("--launch-angle", written.launch_angle, "angle"),
+        launch_direction_rad=si_option("--launch-direction", written.launch_direction, "angle"),
+        spin_rate_radps=si_option("--spin-rate", written.spin_rate, "spin"),
+        spin_axis_rad=si_option("--spin-axis", written.spin_axis, "angle"),
     )
-
-
-def _air(written: Written) -> Air:
-    """Standard air but for what was said; pressure follows from altitude, not from both."""
-    if written.altitude is not None and written.pressure is not None:
-        raise typer.BadParameter("give --altitude or --pressure, not both")
-    pressure_pa = STANDARD_AIR.pressure_pa
-    if written.altitude is not None:
-        pressure_pa = pressure_pa_at(_si("--altitude", written.altitude, "length"))
-    if written.pressure is not None:
-        pressure_pa = _si("--pressure", written.pressure, "pressure")
-    return Air(
-        temperature_k=STANDARD_AIR.temperature_k
-        if written.temperature is None
-        else _si("--temperature", written.temperature, "temperature"),
-        pressure_pa=pressure_pa,
-        humidity_frac=STANDARD_AIR.humidity_frac
-        if written.humidity is None
-        else _si("--humidity", written.humidity, "share"),
-    )
-
-
-def _wind(written: Written) -> Wind:
-    return Wind(
-        along_mps=_si("--wind", written.wind, "speed"),
-        across_mps=_si("--crosswind", written.crosswind, "speed"),
-    )
-
-
-def _si(option: str, text: str, dimension: Dimension) -> float:
-    try:
-        return si_from(*parse_written(text, dimension))
-    except UnitError as error:
-        raise typer.BadParameter(str(error), param_hint=option) from error
-
-
-def _length_unit(speed_unit: str) -> str:
-    """Yards for who speaks in mph or ft/s, metres for the others."""
-    return "yd" if speed_unit in {"mph", "ft/s"} else "m"
 
 
 def _numbers(flight: Flight, *, length: str, speed: str) -> Mapping[str, Mapping[str, float | str]]:

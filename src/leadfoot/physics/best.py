@@ -21,7 +21,7 @@ from leadfoot.physics.delivery import (
 )
 from leadfoot.physics.flight import fly_many
 from leadfoot.physics.impact import strike, strike_many
-from leadfoot.physics.launch import Launch
+from leadfoot.physics.launch import CALM, Launch, Wind
 
 Series = NDArray[np.float64]
 Goal = Literal["carry", "total"]
@@ -44,8 +44,9 @@ class Surroundings:
 
     Attributes
     ----------
-    ball, air
-        The ball and the air; calm, on level ground of medium firmness.
+    ball, air, wind
+        The ball, the air and how it moves; the ground is level and of medium firmness. In a cross
+        wind "farthest" is still counted toward the target, wherever the ball drifts.
 
     Examples
     --------
@@ -55,10 +56,11 @@ class Surroundings:
 
     ball: Ball = STANDARD_BALL
     air: Air = STANDARD_AIR
+    wind: Wind = CALM
 
 
 STANDARD = Surroundings()
-"""The standard ball in standard air."""
+"""The standard ball in still standard air."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,7 +112,7 @@ def best_lofts_rad(
     goal
         Carry, or total with bounce and roll.
     around
-        Ball and air.
+        Ball, air and wind.
 
     Returns
     -------
@@ -220,6 +222,8 @@ def reached_m(
         launches.launch_direction_rad,
         launches.spin_axis_rad,
         air=around.air,
+        wind_along_mps=around.wind.along_mps,
+        wind_across_mps=around.wind.across_mps,
         ball=around.ball,
     )
     return flights.carry_m if goal == "carry" else flights.total_m
