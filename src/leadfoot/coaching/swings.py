@@ -1,0 +1,339 @@
+"""From what was read of a swing and its ball to the inputs that a change can be shared out over.
+
+The monitor decides how far the sharing goes. With ball and club speed the impact model explains
+each ball by its delivery; without the place of the strike, a strike off the middle and a turned
+face stay one part, since they make the same ball. With the ball alone, the parts are those of the
+ball. With club speed alone, only its own part can be told.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leadfoot.coaching.attribution import FEWEST_BALLS, Balls, Land, Model
+from leadfoot.errors import InputError
+from leadfoot.physics.best import STANDARD, Surroundings
+from leadfoot.physics.clubs import Club
+from leadfoot.physics.delivery import DELIVERY_RANGES, Deliveries, Hand
+from leadfoot.physics.flight import fly_many
+from leadfoot.physics.impact import strike_many
+from leadfoot.physics.inverse import Known, explain_many
+from leadfoot.physics.launch import LAUNCH_RANGES
+from leadfoot.physics.monitor import USUAL
+
+Floats = NDArray[np.float64]
+Readings = Mapping[str, Floats]
+"""Name with unit ("club_speed_mps") to one value a ball, SI, NaN where it was not read."""
+Depth = Literal["explained", "delivered", "ball", "speed"]
+"""How far the readings go: the ball explained by its delivery; the delivery alone, as read; the
+ball alone; club speed alone."""
+
+ENOUGH = 0.6
+"""A quantity counts as read where so large a share of the balls of both sides has it. Our own."""
+LEAN_RAD = {"driver": 0.05, "wood": 0.0, "hybrid": -0.05, "iron": -0.1, "wedge": -0.14}
+"""Dynamic loft less static loft of a usual swing. Common practice, no source. [rad]"""
+
+_ORDER = tuple(DELIVERY_RANGES)
+_SPEED, _ATTACK, _PATH, _FACE, _LOFT, _TOE, _HIGH = range(7)
+_BALL = tuple(LAUNCH_RANGES)
+_EXPLAINED_BY = (
+    "ball_speed_mps",
+    "launch_angle_rad",
+    "spin_rate_radps",
+    "launch_direction_rad",
+    "spin_axis_rad",
+)
+"""What `explain_many` takes by place."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Explainable:
+    """Two sides ready to be shared out.
+
+    Attributes
+    ----------
+    before, after
+        The balls, each as it was read or explained.
+    model
+        The parts and what lands them.
+    depth
+        How far the readings go.
+    modelled
+        Names of inputs that the impact model filled in, in the order of `Deliveries`.
+    assumed
+        Names of inputs taken from a usual swing, the same on both sides.
+    error_variance
+        Mean variance of the error of each input, by what the monitor may be off by, shape (p,).
+    """
+
+    before: Balls
+    after: Balls
+    model: Model
+    depth: Depth
+    modelled: tuple[str, ...]
+    assumed: tuple[str, ...]
+    error_variance: Floats
+
+
+def explainable(
+    before: Readings,
+    after: Readings,
+    club: Club,
+    *,
+    hand: Hand = "right",
+    around: Surroundings = STANDARD,
+) -> Explainable:
+    """Make of the readings what the sharing needs, as deep as they go.
+
+    Parameters
+    ----------
+    before, after
+        What was read of the balls of each side. Names that are not those of `Delivery`, `Launch`,
+        ``carry_m`` or ``offline_m`` play no part.
+    club
+        The head.
+    hand, around
+        The student's hand; ball and air.
+
+    Raises
+    ------
+    InputError
+        If not even club speed was read on both sides.
+
+    Examples
+    --------
+    >>> from leadfoot.physics.clubs import club
+    >>> slow = {"club_speed_mps": np.array([40.0, 41, 40])}
+    >>> fast = {"club_speed_mps": np.array([42.0, 43, 42])}
+    >>> found = explainable(slow, fast, club("driver"))
+    >>> found.depth, tuple(found.model.parts)
+    ('speed', ('club_speed',))
+    """
+    sides = (before, after)
+    ball_read = all(_read(sides, name) for name in (*_BALL[:2], "spin_rate_radps"))
+    if ball_read and _read(sides, "club_speed_mps"):
+        return _by_explaining(sides, club, hand, around)
+    if ball_read:
+        return _by_ball(sides, around)
+    if _read(sides, "club_speed_mps"):
+        return _as_delivered(sides, club, hand, around)
+    raise InputError(
+        "Neither club speed nor the ball's speed, launch and spin were read on both sides.",
+        fix="Read more with the launch monitor: club speed at least.",
+    )
+
+
+def _read(sides: Sequence[Readings], name: str) -> bool:
+    """Whether enough balls of both sides have it."""
+    for side in sides:
+        values = side.get(name)
+        if values is None or not len(values):
+            return False
+        finite = int(np.isfinite(values).sum())
+        if finite < max(FEWEST_BALLS, ENOUGH * len(values)):
+            return False
+    return True
+
+
+def _size(side: Readings) -> int:
+    return max((len(values) for values in side.values()), default=0)
+
+
+def _column(side: Readings, name: str) -> Floats:
+    return np.asarray(side.get(name, np.full(_size(side), np.nan)), dtype=np.float64)
+
+
+def _balls(side: Readings, rows: Floats) -> Balls:
+    return Balls(rows=rows, carry_m=_column(side, "carry_m"), offline_m=_column(side, "offline_m"))
+
+
+def land_swings(
+    rows: Floats, *, club: Club, hand: Hand, around: Surroundings
+) -> tuple[Floats, Floats]:
+    """Strike and fly deliveries, given as rows in the order of `Deliveries`.
+
+    Parameters
+    ----------
+    rows
+        Shape (7, n).
+    club, hand, around
+        What strikes, and what it meets.
+
+    Returns
+    -------
+    tuple of arrays
+        Carry and offline, shape (n,); NaN where a ball can't be struck or flown. [m], [m]
+
+    Examples
+    --------
+    >>> from leadfoot.physics.clubs import club
+    >>> square = np.array([[45.0], [0.0], [0.0], [0.0], [0.2], [0.0], [0.0]])
+    >>> carry, offline = land_swings(square, club=club("driver"), hand="right", around=STANDARD)
+    >>> carry.round(), abs(offline.round(6))
+    (array([200.]), array([0.]))
+    """
+    swings = Deliveries(**dict(zip(DELIVERY_RANGES, rows, strict=True)))
+    return land_balls(strike_many(swings, club, ball=around.ball, hand=hand).rows(), around=around)
+
+
+def land_balls(rows: Floats, *, around: Surroundings) -> tuple[Floats, Floats]:
+    """Fly balls, given as rows in the order of `Launch`.
+
+    Parameters
+    ----------
+    rows
+        Shape (5, n).
+    around
+        Ball and air.
+
+    Returns
+    -------
+    tuple of arrays
+        Carry and offline, shape (n,); NaN where a ball can't be flown. [m], [m]
+
+    Examples
+    --------
+    >>> drive = np.array([[70.0], [0.2], [0.0], [280.0], [0.0]])
+    >>> land_balls(drive, around=STANDARD)[0].round()
+    array([228.])
+    """
+    numbers = dict(zip(LAUNCH_RANGES, rows, strict=True))
+    flights = fly_many(**numbers, air=around.air, ball=around.ball)
+    return flights.carry_m, flights.offline_m
+
+
+def _swing_land(club: Club, hand: Hand, around: Surroundings) -> Land:
+    return partial(land_swings, club=club, hand=hand, around=around)
+
+
+def _by_explaining(
+    sides: tuple[Readings, Readings], club: Club, hand: Hand, around: Surroundings
+) -> Explainable:
+    """Each ball by the delivery that makes exactly it."""
+    read = [name for name in _ORDER if _read(sides, name)]
+    found = [
+        explain_many(
+            *(_column(side, name) for name in _EXPLAINED_BY),
+            club=club,
+            known=Known(**{name: _inside(name, _column(side, name)) for name in read}),
+            hand=hand,
+            ball=around.ball,
+        )
+        for side in sides
+    ]
+    variance = np.nanmean(np.concatenate([side.sd.rows() for side in found], axis=1) ** 2, axis=1)
+    before, after = (
+        _balls(side, each.delivery.rows()) for side, each in zip(sides, found, strict=True)
+    )
+    return Explainable(
+        before=before,
+        after=after,
+        model=Model(parts=_parts(read), land=_swing_land(club, hand, around)),
+        depth="explained",
+        modelled=tuple(name for name in _ORDER if name not in read),
+        assumed=(),
+        error_variance=variance,
+    )
+
+
+def _inside(name: str, values: Floats) -> Floats:
+    """Readings that no swing can have count as not read."""
+    low, high = DELIVERY_RANGES[name]
+    return np.where((values >= low) & (values <= high), values, np.nan)
+
+
+def _parts(read: Sequence[str]) -> Mapping[str, tuple[int, ...]]:
+    """The parts of a delivery; a strike that was not read goes with what it can't be told from.
+
+    What the impact model says of such a strike leans toward the usual one, so that its share, and
+    that of the face or the loft, would be wrong more often than their ranges say.
+    """
+    toe, high = (name in read for name in _ORDER[_TOE:])
+    strike = (*((_TOE,) if toe else ()), *((_HIGH,) if high else ()))
+    parts: dict[str, tuple[int, ...]] = {"club_speed": (_SPEED,)}
+    if strike:
+        parts["strike"] = strike
+    launch = (_ATTACK, _LOFT)
+    parts |= {"launch": launch} if high else {"launch_or_strike": (*launch, _HIGH)}
+    parts["path"] = (_PATH,)
+    parts |= {"face": (_FACE,)} if toe else {"face_or_strike": (_FACE, _TOE)}
+    return parts
+
+
+def _by_ball(sides: tuple[Readings, Readings], around: Surroundings) -> Explainable:
+    """The ball alone: its speed, its launch with its spin, its direction with its axis."""
+    sideways = all(_read(sides, name) for name in ("launch_direction_rad", "spin_axis_rad"))
+    parts: dict[str, tuple[int, ...]] = {
+        "ball_speed": (_BALL.index("ball_speed_mps"),),
+        "launch": (_BALL.index("launch_angle_rad"), _BALL.index("spin_rate_radps")),
+    }
+    curve = (_BALL.index("launch_direction_rad"), _BALL.index("spin_axis_rad"))
+    if sideways:
+        parts["curve"] = curve
+    before, after = (
+        _balls(side, _straight(np.stack([_column(side, name) for name in _BALL]), curve, sideways))
+        for side in sides
+    )
+    return Explainable(
+        before=before,
+        after=after,
+        model=Model(parts=parts, land=partial(land_balls, around=around)),
+        depth="ball",
+        modelled=(),
+        assumed=() if sideways else tuple(_BALL[row] for row in curve),
+        error_variance=np.zeros(len(_BALL)),
+    )
+
+
+def _straight(rows: Floats, curve: tuple[int, ...], sideways: bool) -> Floats:
+    """Without its direction a ball is taken as straight."""
+    if not sideways:
+        rows[list(curve)] = 0.0
+    return rows
+
+
+def _as_delivered(
+    sides: tuple[Readings, Readings], club: Club, hand: Hand, around: Surroundings
+) -> Explainable:
+    """The delivery as it was read; what was not read is that of a usual swing on both sides."""
+    usual = {
+        "attack_angle_rad": USUAL[club.club_class].attack_middle_rad,
+        "club_path_rad": 0.0,
+        "face_angle_rad": 0.0,
+        "dynamic_loft_rad": club.loft_rad + LEAN_RAD[club.club_class],
+        "strike_heel_toe_m": 0.0,
+        "strike_high_low_m": 0.0,
+    }
+    read = [name for name in _ORDER if _read(sides, name)]
+
+    def rows(side: Readings) -> Floats:
+        return np.stack(
+            [
+                _column(side, name) if name in read else np.full(_size(side), usual[name])
+                for name in _ORDER
+            ]
+        )
+
+    named = {
+        "club_speed": (_SPEED,),
+        "strike": (_TOE, _HIGH),
+        "launch": (_ATTACK, _LOFT),
+        "path": (_PATH,),
+        "face": (_FACE,),
+    }
+    parts = {
+        name: group for name, group in named.items() if any(_ORDER[row] in read for row in group)
+    }
+    return Explainable(
+        before=_balls(sides[0], rows(sides[0])),
+        after=_balls(sides[1], rows(sides[1])),
+        model=Model(parts=parts, land=_swing_land(club, hand, around)),
+        depth="speed" if tuple(parts) == ("club_speed",) else "delivered",
+        modelled=(),
+        assumed=tuple(name for name in _ORDER if name not in read),
+        error_variance=np.zeros(len(_ORDER)),
+    )
