@@ -8,12 +8,19 @@ checks that was drawn up before the code.
 
 import csv
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Literal, TypeVar
 
 import pytest
 
 HERE = Path(__file__).parent
+
+Model = Literal[
+    "air", "ball", "flight", "bounce", "impact forward", "impact backward", "arc", "swing"
+]
+Test = TypeVar("Test", bound=Callable[..., None])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,3 +82,41 @@ def each(table: str) -> pytest.MarkDecorator:
     found = rows(table)
     names = [f"{row.source}-{k}" for k, row in enumerate(found, start=1)]
     return pytest.mark.parametrize("row", found, ids=names)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Claim:
+    """What a test says it checks: a model, against these sources, for these rows of the list."""
+
+    model: Model
+    sources: tuple[str, ...]
+    rows: tuple[int, ...]
+    test: Callable[..., None]
+
+    @property
+    def cases(self) -> int:
+        """How many checks the test makes: one for every set of parameters."""
+        number = 1
+        for mark in getattr(self.test, "pytestmark", []):
+            if mark.name == "parametrize":
+                number *= len(mark.args[1])
+        return number
+
+
+CLAIMS: dict[str, Claim] = {}
+"""Every claim by ``module.test``, in the order of the files."""
+
+
+def against(
+    *named: str, model: Model, table: str | None = None, check: int | tuple[int, ...] = ()
+) -> Callable[[Test], Test]:
+    """Say what a test is checked against: sources by name, or those of the rows of a table."""
+    from_table = () if table is None else tuple(dict.fromkeys(row.source for row in rows(table)))
+    numbers = (check,) if isinstance(check, int) else check
+
+    def claim(test: Test) -> Test:
+        name = f"{test.__module__.rpartition('.')[2]}.{test.__name__}"
+        CLAIMS[name] = Claim(model=model, sources=named + from_table, rows=numbers, test=test)
+        return test
+
+    return claim

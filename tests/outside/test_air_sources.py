@@ -14,6 +14,7 @@ KINDS = {
     "worked example",
     "rule or standard",
     "press",
+    "common practice",
     "regression",
 }
 

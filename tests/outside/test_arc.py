@@ -12,7 +12,7 @@ from leadfoot.physics.clubs import club
 from leadfoot.physics.flight import fly
 from leadfoot.physics.impact import Delivery, strike
 from leadfoot.physics.turf_contact import Lie, Spread, chances, first_contact
-from tests.outside.checks import Row, each
+from tests.outside.checks import Row, against, each
 
 Vector = NDArray[np.float64]
 
@@ -21,6 +21,7 @@ MPH = 0.44704
 DEG = math.pi / 180.0
 
 
+@against(model="arc", table="arc_cases", check=35)
 @each("arc_cases")
 def test_worked_cases(row: Row) -> None:
     arc = arc_from_attack(
@@ -34,12 +35,14 @@ def test_worked_cases(row: Row) -> None:
         assert arc.drop_m == pytest.approx(row["drop_m"], abs=0.00005)
 
 
+@against("arc_geometry", model="arc", check=35)
 def test_the_linear_rule() -> None:
     # source: arc_geometry (check 35): by the rule of thumb the same case is 2.887 deg
     assert path_offset_small_rad(-5 * DEG, 60 * DEG) / DEG == pytest.approx(2.887, abs=0.0005)
     assert path_offset_rad(-5 * DEG, 60 * DEG) / DEG == pytest.approx(2.895, abs=0.001)
 
 
+@against("arc_geometry", model="arc")
 @pytest.mark.parametrize("plane_deg", [40.0, 60.0, 75.0])
 @pytest.mark.parametrize("past_deg", [-8.0, -2.0, 5.0])
 def test_against_a_circle_turned_in_space(plane_deg: float, past_deg: float) -> None:
@@ -72,6 +75,7 @@ def swing_with_low_point(ahead_in: float, depth_m: float) -> Arc:
     return Arc(radius_m=1.6, plane_rad=60 * DEG, low_point_m=ahead_in * INCH, depth_m=depth_m)
 
 
+@against("trade", model="arc")
 def test_two_inches_ahead_is_good_with_a_seven_iron() -> None:
     # source: trade: about 2 in ahead of the ball is good with a 7-iron. The same swing, the ball
     # moved: ball first at 2 in ahead, turf first at or behind the ball, and fewest mishits there.
@@ -86,6 +90,7 @@ def test_two_inches_ahead_is_good_with_a_seven_iron() -> None:
     assert bad[0] < bad[1] < bad[2]
 
 
+@against("trade", model="arc")
 def test_a_teed_driver_wants_it_at_or_behind_the_ball() -> None:
     # source: trade: the same swing with a teed driver wants the low point at or behind the ball.
     # At 95 mph the best carry over dynamic loft grows as the low point goes back.

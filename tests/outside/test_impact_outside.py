@@ -6,7 +6,7 @@ import math
 import numpy as np
 import pytest
 
-from leadfoot.physics.ball import STANDARD_BALL, Ball
+from leadfoot.physics.ball import AIR_MODELS, STANDARD_BALL, Ball
 from leadfoot.physics.best import best_loft
 from leadfoot.physics.clubs import Club, Inertia, Restitution, club, clubs
 from leadfoot.physics.contact import peak_force_n
@@ -14,7 +14,7 @@ from leadfoot.physics.delivery import deliveries
 from leadfoot.physics.flight import Launch, fly
 from leadfoot.physics.impact import Delivery, strike, strike_many
 from leadfoot.units import si_from
-from tests.outside.checks import Row, each
+from tests.outside.checks import Row, against, each
 
 RPM = math.pi / 30.0
 YARD_M = 0.9144
@@ -31,6 +31,7 @@ def head(mass_kg: float, restitution: float) -> Club:
     )
 
 
+@against(model="impact forward", table="impact_cases", check=12)
 @each("impact_cases")
 def test_vector_cases(row: Row) -> None:
     delivery = Delivery(
@@ -53,6 +54,7 @@ def test_vector_cases(row: Row) -> None:
         assert math.degrees(angle) == pytest.approx(row[name], rel=0.005, abs=0.006), name
 
 
+@against(model="impact forward", table="impact_planar", check=9)
 @each("impact_planar")
 def test_planar_cases(row: Row) -> None:
     old_wood = Club(
@@ -75,6 +77,7 @@ def test_planar_cases(row: Row) -> None:
     assert launch.spin_rate_radps / RPM == pytest.approx(row["spin_rate_rpm"], rel=0.001)
 
 
+@against(model="impact forward", table="impact_face_share", check=11)
 @each("impact_face_share")
 def test_most_of_the_start_direction_is_the_face(row: Row) -> None:
     struck = head(row["head_mass_kg"], row["restitution"])
@@ -86,6 +89,29 @@ def test_most_of_the_start_direction_is_the_face(row: Row) -> None:
     assert row["share_low"] <= share <= row["share_high"]
 
 
+@against("wood2018", model="impact forward", check=11)
+@pytest.mark.parametrize("springs_back", [0.0, 0.1, 0.2])
+@pytest.mark.parametrize(
+    ("loft_deg", "mass_kg", "restitution"), [(10.0, 0.2, 0.83), (46.0, 0.3, 0.70)]
+)
+def test_a_springy_cover_stays_within_the_measured_shares(
+    loft_deg: float, mass_kg: float, restitution: float, springs_back: float
+) -> None:
+    # source: wood2018 (check 11): 61 to 83 % toward the face also with e_t up to 0.2; by the
+    # formula the 46 deg face leaves the range at e_t 0.3
+    struck, loft, small = head(mass_kg, restitution), math.radians(loft_deg), 1e-4
+    face, path = (
+        strike(
+            Delivery(club_speed_mps=40.0, dynamic_loft_rad=loft, **turn),
+            struck,
+            extra_spin_share=springs_back,
+        ).launch_direction_rad
+        for turn in ({"face_angle_rad": small}, {"club_path_rad": small})
+    )
+    assert 0.61 <= face / (face + path) <= 0.83
+
+
+@against("impulse", model="impact forward", check=6)
 def test_greatest_smash_factor() -> None:
     # source: impulse (check 6): 1.488 ± 0.001 without loft, head 200 g, restitution 0.83
     launch = strike(Delivery(club_speed_mps=40.0, dynamic_loft_rad=0.0), head(0.2, 0.83))
@@ -93,6 +119,7 @@ def test_greatest_smash_factor() -> None:
     assert launch.spin_rate_radps == pytest.approx(0.0, abs=1e-9)
 
 
+@against("distance_standard", model="impact forward", check=7)
 @pytest.mark.parametrize(("club_mph", "ball_mph"), [(120.0, 176.0), (125.0, 183.0)])
 def test_ball_speed_of_the_distance_standard(club_mph: float, ball_mph: float) -> None:
     # source: distance_standard (check 7): ratio 1.465 ± 0.02, head at the limit of restitution
@@ -101,6 +128,7 @@ def test_ball_speed_of_the_distance_standard(club_mph: float, ball_mph: float) -
     assert launch.ball_speed_mps / MPH / ball_mph == pytest.approx(1.0, abs=0.02 / 1.465)
 
 
+@against("cor_protocol", model="impact forward", check=8)
 def test_protocol_of_restitution() -> None:
     # source: cor_protocol (check 8): a head at rest, a ball fired at it, Vout/Vin 0.4882 ± 0.0002.
     # In the frame of the head it is our strike: the ball comes off with smash less 1 of the speed.
@@ -108,6 +136,7 @@ def test_protocol_of_restitution() -> None:
     assert launch.ball_speed_mps / 40.5 - 1.0 == pytest.approx(0.4882, abs=0.0002)
 
 
+@against("palmer", model="impact forward", check=10)
 def test_textbook_impact() -> None:
     # source: palmer (check 10): 70.6 m/s level and 10.4 m/s up, ± 0.5. The book treats the part
     # along the face in its own way; the tolerance covers that.
@@ -145,6 +174,7 @@ def turning_head(kind: str, *, bulged: bool) -> Club:
     )
 
 
+@against(model="impact forward", table="impact_off_centre", check=13)
 @each("impact_off_centre")
 def test_off_centre_cases(row: Row) -> None:
     delivery = Delivery(
@@ -180,6 +210,7 @@ def spin_about_upright_and_level_axis(launch: Launch) -> tuple[float, float]:
     return float(above), float(ahead * math.sin(right) + aside * math.cos(right))
 
 
+@against("gear_formula", model="impact forward", check=13)
 def test_gear_effect_by_hand() -> None:
     # source: gear_formula (check 13): 1381 rpm to the left, speed x 0.971, ± 0.5 %
     struck = turning_head("plain", bulged=False)
@@ -200,6 +231,7 @@ def test_gear_effect_by_hand() -> None:
     assert across / middle.ball_speed_mps == pytest.approx(0.971, rel=0.005)
 
 
+@against("wood2018", model="impact forward", check=11)
 @pytest.mark.parametrize("key", list(clubs()))
 def test_face_share_of_every_generic_club(key: str) -> None:
     # source: wood2018 (check 11): 61 to 83 % toward the face, by type of club
@@ -216,17 +248,22 @@ def test_face_share_of_every_generic_club(key: str) -> None:
     assert 0.61 <= face / (face + path) <= 0.83
 
 
-@pytest.mark.parametrize("contact_time_s", [400e-6, 450e-6, 500e-6])
-def test_force_of_a_fast_drive(contact_time_s: float) -> None:
-    # source: smits_ogg2004, peak_force (check 14): in 400 to 500 µs a drive of 183 mph takes some
-    # 3000 lbf; the two sources agree through our impulse within 15 %
+@against("smits_ogg2004", "peak_force", model="impact forward", check=14)
+def test_a_fast_drive_touches_as_long_as_measured() -> None:
+    # source: smits_ogg2004, peak_force (check 14): a rigid impulse has no duration, but ours with
+    # the published force of a fast drive, some 3000 lbf, as half a sine, takes 400 to 500 µs. The
+    # drive is that of the distance standard, 125 mph and 2220 rpm; ours leaves at 180 mph, not 183
     struck = club("driver")
-    drive = strike(Delivery(club_speed_mps=125.0 * MPH, dynamic_loft_rad=0.2), struck)
-    push = STANDARD_BALL.mass_kg * drive.ball_speed_mps
-    force_lbf = peak_force_n(push, contact_time_s) / 4.4482216
-    assert force_lbf == pytest.approx(3000.0, rel=0.15)
+    drive = strike(Delivery(club_speed_mps=125.0 * MPH, dynamic_loft_rad=0.1245), struck)
+    assert drive.ball_speed_mps / MPH == pytest.approx(183.0, rel=0.02)
+    assert drive.spin_rate_radps / RPM == pytest.approx(2220.0, rel=0.01)
+    push_ns = STANDARD_BALL.mass_kg * drive.ball_speed_mps
+    in_one_second_n = peak_force_n(push_ns, 1.0)
+    contact_time_s = in_one_second_n / (3000.0 * 4.4482216)
+    assert 400e-6 < contact_time_s < 500e-6
 
 
+@against("gobush1996", model="impact forward")
 def test_a_ball_slides_where_the_measured_friction_says() -> None:
     # source: gobush1996: friction 0.38 to 0.29 along the face; a rigid head holds the ball without
     # sliding up to μ (1 + e) (3.5 + m/M) / (1 + m/M) = tan(spin loft), so 57 to 63 deg here
@@ -238,25 +275,56 @@ def test_a_ball_slides_where_the_measured_friction_says() -> None:
             assert bool(strike_many(deliveries(30.0, loft), rough).slid[0]) is slides
 
 
-def seven_iron(club_mph: float, **delivery: float) -> Launch:
+def seven_iron(club_mph: float, springs_back: float = 0.0, **delivery: float) -> Launch:
     angles = {name: math.radians(value) for name, value in delivery.items()}
-    return strike(Delivery(club_speed_mps=club_mph * MPH, **angles), club("iron7"))
+    swing = Delivery(club_speed_mps=club_mph * MPH, **angles)
+    return strike(swing, club("iron7"), extra_spin_share=springs_back)
 
 
+@against("trade", model="flight")
 def test_a_seven_iron_goes_as_far_as_it_does() -> None:
-    # source: trade: about 94 mph goes about 165 yd, carry or total, within 15 %
+    # source: trade: a 7-iron at about 94 mph goes about 165 yd, carry or total, within 15 %
     flight = fly(seven_iron(94.0, dynamic_loft_rad=26.0, attack_angle_rad=-4.0))
     assert flight.carry_m / YARD_M == pytest.approx(165.0, rel=0.15)
 
 
+@against("trade", model="flight")
 def test_a_face_a_little_right_of_a_path_a_little_left() -> None:
-    # source: trade: face 0.6 deg right, path 1 deg left at 94 mph ends a few feet right, under 6 yd
+    # source: trade: a 7-iron at 94 mph, face 0.6 deg right, path 1 deg left, ends a few feet right;
+    # held to under 6 yd. Most of it is curve, and no rigid impact has less: see the next test
     launch = seven_iron(
         94.0, dynamic_loft_rad=26.0, attack_angle_rad=-4.0, face_angle_rad=0.6, club_path_rad=-1.0
     )
     assert 0.3 < fly(launch).offline_m / YARD_M < 6.0
 
 
+@against("impulse_vectors", model="flight")
+def test_what_makes_up_a_little_fade() -> None:
+    # source: impulse_vectors: the spin off a head that does not turn lies along V x n, worked by
+    # hand; ours turns and is 0.03 deg off. The tilt alone makes five of the six yards, in every
+    # model of the air and whatever the cover springs back
+    swing = {
+        "dynamic_loft_rad": 26.0,
+        "attack_angle_rad": -4.0,
+        "face_angle_rad": 0.6,
+        "club_path_rad": -1.0,
+    }
+    launch = seven_iron(94.0, **swing)
+    loft, down, face, path = (math.radians(value) for value in (26.0, 4.0, 0.6, 1.0))
+    way = [math.cos(down) * math.cos(path), -math.sin(down), -math.cos(down) * math.sin(path)]
+    normal = [math.cos(loft) * math.cos(face), math.sin(loft), math.cos(loft) * math.sin(face)]
+    spin = np.cross(way, normal)
+    by_hand = math.degrees(math.atan2(-spin[1], spin[2]))
+    assert math.degrees(launch.spin_axis_rad) == pytest.approx(by_hand, abs=0.05)
+    for springs_back in (0.0, 0.2, 0.4):
+        ball = seven_iron(94.0, springs_back=springs_back, **swing)
+        straight = dataclasses.replace(ball, spin_axis_rad=0.0)
+        for model in AIR_MODELS.values():
+            curve_m = fly(ball, model=model).offline_m - fly(straight, model=model).offline_m
+            assert 4.5 < curve_m / YARD_M < 7.2
+
+
+@against("trade", model="impact forward")
 def test_face_angle_sets_most_of_the_start_direction() -> None:
     # source: trade: face angle sets most of the start direction
     face = seven_iron(94.0, dynamic_loft_rad=26.0, attack_angle_rad=-4.0, face_angle_rad=2.0)
@@ -264,6 +332,7 @@ def test_face_angle_sets_most_of_the_start_direction() -> None:
     assert face.launch_direction_rad > 2.0 * path.launch_direction_rad > 0.0
 
 
+@against("trade", model="flight")
 def test_a_ball_teed_high_and_hit_up_goes_farther_at_the_same_speed() -> None:
     # source: trade: a driver hit 5 deg up outdrives the same speed hit 5 deg down, each at its best
     up, down = (
@@ -272,6 +341,7 @@ def test_a_ball_teed_high_and_hit_up_goes_farther_at_the_same_speed() -> None:
     assert up > down + 5.0
 
 
+@against("trade", model="flight")
 def test_best_launch_of_a_hundred_mile_drive() -> None:
     # source: trade: a level 100 mph drive is longest (bounce and roll included) with some 10 to 14
     # deg and 2200 to 2900 rpm, and carries some 225 to 250 yd; held to 10 % beyond
@@ -281,6 +351,7 @@ def test_best_launch_of_a_hundred_mile_drive() -> None:
     assert 203.0 < best.carry_m / YARD_M < 275.0
 
 
+@against("trade", model="impact forward")
 def test_a_toe_strike_of_a_driver_loses_yards() -> None:
     # source: trade: half an inch off the middle costs a drive some 3 to 10 % of its carry
     middle = Delivery(club_speed_mps=45.0, dynamic_loft_rad=0.24)
@@ -289,6 +360,7 @@ def test_a_toe_strike_of_a_driver_loses_yards() -> None:
     assert 0.9 < share < 0.99
 
 
+@against("convex_face", model="impact forward")
 def test_the_bulge_of_drivers_is_near_the_best_one() -> None:
     # source: convex_face: the bulge that brings heel and toe strikes back to the middle lies among
     # those of drivers, 10 to 14 in, widened by an inch
@@ -301,12 +373,14 @@ def test_the_bulge_of_drivers_is_near_the_best_one() -> None:
     assert offline_m(9.0) > 0.0 > offline_m(15.0)
 
 
+@against("chou1994", model="impact forward")
 def test_restitution_falls_as_measured() -> None:
     # source: chou1994: 0.0028 for each m/s between 20 and 45 m/s, ± 0.0004 (half a unit of both)
     fall = Restitution(value=0.8).at(20.0) - Restitution(value=0.8).at(45.0)
     assert fall / 25.0 == pytest.approx(0.0028, abs=0.0004)
 
 
+@against("initial_velocity", model="ball", check=3)
 def test_initial_velocity_of_a_ball_at_the_limit() -> None:
     # source: initial_velocity (check 3): 76.2 m/s, 77.7 with tolerance; off a striker that is far
     # heavier than the ball and does not spring, a ball at the limit has a restitution of 0.74,
@@ -320,6 +394,7 @@ def test_initial_velocity_of_a_ball_at_the_limit() -> None:
     assert min(faces) - 0.02 < restitution < max(faces) + 0.02
 
 
+@against("impulse_vectors", model="impact forward")
 @pytest.mark.parametrize(
     ("loft_deg", "mass_kg", "restitution", "share"),
     [(10.0, 0.2, 0.83, 0.82), (46.0, 0.3, 0.70, 0.76)],

@@ -15,7 +15,7 @@ from leadfoot.physics.impact import strike
 from leadfoot.physics.inverse import Known, explain, explain_many
 from leadfoot.physics.launch import Launch
 from leadfoot.physics.monitor import MonitorErrors
-from tests.outside.checks import Row, each
+from tests.outside.checks import Row, against, each
 
 RPM = math.pi / 30.0
 MPH = 0.44704
@@ -33,6 +33,7 @@ def plain_head(mass_kg: float, restitution: Restitution) -> Club:
     )
 
 
+@against(model="impact backward", table="impact_cases")
 @each("impact_cases")
 def test_vector_cases_backward(row: Row) -> None:
     launch = Launch(
@@ -58,6 +59,7 @@ def test_vector_cases_backward(row: Row) -> None:
         assert angle == pytest.approx(row[f"{name}_deg"], abs=tolerance_deg), name
 
 
+@against(model="impact backward", table="impact_planar")
 @each("impact_planar")
 def test_planar_cases_backward(row: Row) -> None:
     launch = Launch(
@@ -74,6 +76,7 @@ def test_planar_cases_backward(row: Row) -> None:
     assert math.degrees(found.attack_angle_rad) == pytest.approx(0.0, abs=0.05)
 
 
+@against("impulse", model="impact backward")
 def test_spin_shows_how_far_the_push_leans() -> None:
     # source: impulse: one push at one place gives a sphere v and ω with r ω / (2.5 v) = sin of the
     # angle between push and normal, whatever the club: read off the launch without any model
@@ -85,6 +88,7 @@ def test_spin_shows_how_far_the_push_leans() -> None:
         assert found.dynamic_loft_rad == pytest.approx(0.35 + lean, abs=1e-9)
 
 
+@against("vacuum", "penner2001", model="flight")
 def test_best_loft_without_air_is_that_of_the_closed_form() -> None:
     # source: vacuum, penner2001: range v² sin(2φ) / g with v and φ of his planar impact; another
     # program, scipy 1.15 minimize_scalar (bounded), finds the loft
@@ -108,6 +112,7 @@ def test_best_loft_without_air_is_that_of_the_closed_form() -> None:
     assert best.carry_m == pytest.approx(-(30.0**2) * shorter(expected) / 9.80665, rel=1e-4)
 
 
+@against("erlichson1983", model="flight")
 def test_lift_brings_the_best_loft_down_to_a_drivers() -> None:
     # source: erlichson1983: drivers have some 11 deg of loft though 45 deg goes farthest without
     # air; between 8 and 18 deg for all who swing at 85 to 125 mph
@@ -116,6 +121,7 @@ def test_lift_brings_the_best_loft_down_to_a_drivers() -> None:
         assert 8.0 < math.degrees(best.delivery.dynamic_loft_rad) < 18.0
 
 
+@against("trade", model="impact backward")
 def test_a_slice_reads_as_a_face_right_of_the_path() -> None:
     # source: trade: a ball that starts a little left and curves right was hit with a path left and
     # a face between path and target
