@@ -161,17 +161,65 @@ def test_a_tilt_to_the_right_curves_right(launch: Launch, tilt: float) -> None:
     assert fly(dataclasses.replace(straight, spin_axis_rad=tilt)).offline_m > 0.0
 
 
-@pytest.mark.parametrize(("speed", "angle"), [(60.0, 14.0), (70.0, 12.0), (80.0, 10.5)])
-def test_denser_air_never_lengthens_a_drive(speed: float, angle: float) -> None:
-    # A ball started lower than these needs the lift more than it minds the drag.
-    drive = Launch(
-        ball_speed_mps=speed, launch_angle_rad=math.radians(angle), spin_rate_radps=2_700 * RPM
+@given(launch=struck())
+@settings(max_examples=40)
+def test_without_wind_left_is_as_right(launch: Launch) -> None:
+    other = dataclasses.replace(
+        launch,
+        launch_direction_rad=-launch.launch_direction_rad,
+        spin_axis_rad=-launch.spin_axis_rad,
     )
-    carries = [
-        fly(drive, air=Air(temperature_k=293.15, pressure_pa=pressure)).carry_m
-        for pressure in (70_000.0, 80_000.0, 90_000.0, 101_325.0, 105_000.0)
-    ]
-    assert carries == sorted(carries, reverse=True)
+    here, there = fly(launch), fly(other)
+    assert here.carry_m == pytest.approx(there.carry_m, rel=1e-12)
+    assert here.offline_m == pytest.approx(-there.offline_m, rel=1e-9, abs=1e-9)
+    assert here.total_offline_m == pytest.approx(-there.total_offline_m, rel=1e-9, abs=1e-9)
+    straight = fly(dataclasses.replace(launch, launch_direction_rad=0.0, spin_axis_rad=0.0))
+    assert (straight.offline_m, straight.total_offline_m) == (0.0, 0.0)
+
+
+@given(launch=struck(), turn=st.floats(-0.3, 0.3))
+@settings(max_examples=40)
+def test_without_wind_no_direction_is_better_than_another(launch: Launch, turn: float) -> None:
+    turned = dataclasses.replace(launch, launch_direction_rad=launch.launch_direction_rad + turn)
+    here, there = fly(launch), fly(turned)
+    assert math.hypot(here.carry_m, here.offline_m) == pytest.approx(
+        math.hypot(there.carry_m, there.offline_m), abs=1e-6
+    )
+    way = math.atan2(here.offline_m, here.carry_m) + turn
+    assert math.atan2(there.offline_m, there.carry_m) == pytest.approx(way, abs=1e-8)
+
+
+def distances_m(drive: Launch, thin_pa: float, more_pa: float) -> tuple[Flight, Flight]:
+    """A drive in thinner and in denser air."""
+    thin, dense = (
+        fly(drive, air=Air(temperature_k=293.15, pressure_pa=pressure))
+        for pressure in (thin_pa, thin_pa + more_pa)
+    )
+    return thin, dense
+
+
+drives = st.builds(
+    Launch,
+    ball_speed_mps=st.floats(65.0, 85.0),
+    launch_angle_rad=st.floats(math.radians(10.0), math.radians(18.0)),
+    spin_rate_radps=st.floats(2_000.0 * RPM, 3_500.0 * RPM),
+)
+
+
+@given(drive=drives, thin_pa=st.floats(70e3, 104e3), more_pa=st.floats(100.0, 4e3))
+@settings(max_examples=60)
+def test_denser_air_never_lengthens_a_drive(drive: Launch, thin_pa: float, more_pa: float) -> None:
+    thin, dense = distances_m(drive, thin_pa, more_pa)
+    assert dense.total_m < thin.total_m
+    # A ball that starts lower than 12 deg needs the lift in the air more than it minds the drag.
+    if drive.launch_angle_rad > math.radians(12.0):
+        assert dense.carry_m < thin.carry_m
+
+
+def test_a_low_start_needs_the_air() -> None:
+    low = Launch(ball_speed_mps=60.0, launch_angle_rad=0.14, spin_rate_radps=2_500 * RPM)
+    thin, dense = distances_m(low, 80e3, 20e3)
+    assert dense.carry_m > thin.carry_m
 
 
 def test_many_are_the_same_as_one_by_one() -> None:

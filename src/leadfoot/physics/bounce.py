@@ -1,12 +1,15 @@
 """What happens after landing: bounces until the ball runs, then roll until it stops."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.physics.ball import STANDARD_BALL, Ball
 from leadfoot.physics.motion import GRAVITY_MPS2
+from leadfoot.physics.within import check_all_within
 
 Series = NDArray[np.float64]
 
@@ -38,6 +41,19 @@ FLATTEST_KNOWN_RAD = float(np.radians(20.0))
 """Landings flatter than this were not filmed; what the ball does then is a guess. [rad]"""
 
 
+TURF_RANGES: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        "friction": (0.0, 2.0),
+        "rolling": (0.001, 2.0),
+        "bounce_factor": (0.0, 3.0),
+        "give_factor": (0.0, 3.0),
+        "bobble_per_m": (1e-6, 10.0),
+        "bobble_from_mps": (0.0, 50.0),
+    }
+)
+"""What a surface can be; wide of any turf, so that only slips of the pen are refused."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turf:
     """How a surface takes a ball. All of it is tuning but where a source stands beside it.
@@ -66,6 +82,9 @@ class Turf:
     give_factor: float = 1.0
     bobble_per_m: float = 0.06
     bobble_from_mps: float = 4.0
+
+    def __post_init__(self) -> None:
+        check_all_within(self, TURF_RANGES, of="a turf")
 
 
 MEDIUM_TURF = Turf()

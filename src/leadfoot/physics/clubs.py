@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.physics.club_file import Row, club_rows
+from leadfoot.physics.within import check_all_within
 from leadfoot.quantities import ClubClass
 
 RESTITUTION_SLOPE_PER_MPS = -0.0029
@@ -52,6 +53,10 @@ class Restitution:
     value: float
     at_mps: float = RESTITUTION_SPEED_MPS
     slope_per_mps: float = RESTITUTION_SLOPE_PER_MPS
+
+    def __post_init__(self) -> None:
+        ranges = {"value": (0.0, 1.0), "at_mps": (0.0, 100.0), "slope_per_mps": (-0.05, 0.05)}
+        check_all_within(self, ranges, of="a restitution")
 
     def at(self, across_mps: float) -> float:
         """Restitution at a speed across the face.
@@ -127,6 +132,24 @@ class Inertia:
         return a * b - d * d > 0.0 and whole > 0.0
 
 
+CLUB_RANGES: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {
+        "loft_rad": (-0.2, 1.4),
+        "shaft_mass_kg": (0.0, 0.05),
+        "com_depth_m": (-0.1, 0.1),
+        "com_up_m": (-0.1, 0.1),
+        "com_toe_m": (-0.1, 0.1),
+        "bulge_m": (0.05, math.inf),
+        "roll_m": (0.05, math.inf),
+        "face_width_m": (0.01, 0.2),
+        "face_height_m": (0.01, 0.2),
+        "length_m": (0.3, 2.0),
+        "lie_rad": (0.3, 1.6),
+    }
+)
+"""What a club can be; wide of any club, so that only slips of the pen and of units are refused."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Club:
     """The head of a club, as far as an impact needs it.
@@ -192,6 +215,7 @@ class Club:
                 f"Friction of {self.name} is {self.friction:g}; it lies between 0 and 1.",
                 fix="Use 0.35 for a soft cover on a dry face.",
             )
+        check_all_within(self, CLUB_RANGES, of=f"the club {self.name!r}")
 
     @property
     def mass_kg(self) -> float:

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from types import MappingProxyType
 
+from leadfoot.physics.within import check_within
 from leadfoot.quantities import ClubClass
 
 _DEG = math.pi / 180.0
@@ -46,6 +47,11 @@ class MonitorErrors:
     dynamic_loft_sd_rad: float = 1.0 * _DEG
     strike_sd_m: float = 0.003
 
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            most = 0.1 if field.name == "strike_sd_m" else 1_000.0
+            check_within(field.name, getattr(self, field.name), 1e-12, most, of="a monitor")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Usual:
@@ -77,6 +83,11 @@ class Usual:
     path_sd_rad: float = 5.0 * _DEG
     direction_sd_rad: float = 4.0 * _DEG
     axis_sd_rad: float = 10.0 * _DEG
+
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            least = -1.5 if field.name == "attack_middle_rad" else 1e-12
+            check_within(field.name, getattr(self, field.name), least, 100.0, of="a usual swing")
 
 
 def _usual(toe_mm: float, high_mm: float, attack_deg: float, spread_deg: float) -> Usual:

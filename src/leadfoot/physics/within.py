@@ -1,5 +1,7 @@
 """Refuses a number outside the range in which a model holds, by name, value and unit."""
 
+from collections.abc import Mapping
+
 from leadfoot.errors import OutOfRangeError
 
 _SHOWN = {
@@ -13,6 +15,8 @@ _SHOWN = {
     "nm": "N·m",
     "n": "N",
     "mps2": "m/s²",
+    "per_m": "1/m",
+    "per_mps": "s/m",
     "frac": "",
 }
 
@@ -23,7 +27,7 @@ def check_within(name: str, value: float, low: float, high: float, *, of: str) -
     Parameters
     ----------
     name
-        Name with its unit suffix; the message says it without.
+        Name with its unit suffix, if it has a unit; the message says it without.
     value
         The value, in the unit of the suffix.
     low, high
@@ -42,10 +46,34 @@ def check_within(name: str, value: float, low: float, high: float, *, of: str) -
     """
     if low <= value <= high:
         return
-    plain, suffix = name.rsplit("_", 1)
-    unit = f" {_SHOWN[suffix]}".rstrip()
+    suffix = max((end for end in _SHOWN if name.endswith(f"_{end}")), key=len, default="")
+    plain = name.removesuffix(f"_{suffix}")
+    unit = f" {_SHOWN[suffix]}".rstrip() if suffix else ""
     raise OutOfRangeError(
         f"{plain.replace('_', ' ').capitalize()} is {value:g}{unit}; {of} takes "
         f"{low:g} to {high:g}{unit}.",
         fix="Check the value and its unit.",
     )
+
+
+def check_all_within(record: object, ranges: Mapping[str, tuple[float, float]], *, of: str) -> None:
+    """Refuse the first field of a record that is not within its range; see `check_within`.
+
+    Parameters
+    ----------
+    record
+        Has the fields; one that is None is not checked.
+    ranges
+        Ends of the range by the name of the field.
+    of
+        What takes the numbers.
+
+    Examples
+    --------
+    >>> from types import SimpleNamespace
+    >>> check_all_within(SimpleNamespace(radius_m=1.6), {"radius_m": (0.5, 3.0)}, of="the arc")
+    """
+    for name, (low, high) in ranges.items():
+        value = getattr(record, name)
+        if value is not None:
+            check_within(name, value, low, high, of=of)
