@@ -69,8 +69,9 @@ def test_what_is_no_number_is_refused_with_its_value(record: str, field: str, va
     ],
 )
 def test_a_club_refuses_it_too(field: str, value: float) -> None:
+    change: dict[str, Any] = {field: value}
     with pytest.raises(OutOfRangeError, match=f"{value:g}"):
-        dataclasses.replace(club("iron7"), **{field: value})
+        dataclasses.replace(club("iron7"), **change)
 
 
 @pytest.mark.parametrize("name", ["strike_heel_toe_sd_m", "attack_middle_rad", "path_sd_rad"])
