@@ -35,6 +35,7 @@ run: setup
 
 test: $(VENV)/.dev-ready
 	@sh tools/find-chromium.sh
+	@sh tools/fetch-recordings.sh $(BIN)/python
 	$(BIN)/pytest -n 2 --dist loadgroup
 
 rates: $(VENV)/.dev-ready

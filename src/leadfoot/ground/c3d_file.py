@@ -112,7 +112,7 @@ def read_c3d_file(data: bytes) -> C3dFile:
             fix="Export the recording with its force plates.",
         )
     remarks: list[Remark] = []
-    n_frames = _n_frames(header, parameters, len(data), remarks)
+    n_frames = _n_frames(header, words, parameters, remarks)
     unsigned = parameters.text("ANALOG", "FORMAT").upper() == "UNSIGNED"
     raw = _samples(words, header, n_frames, unsigned=unsigned)
     rate_hz, reason = _rate(header, parameters, remarks)
@@ -164,8 +164,9 @@ def _header(words: Words, parameters: Parameters) -> _Header:
     )
 
 
-def _n_frames(header: _Header, parameters: Parameters, n_bytes: int, remarks: list[Remark]) -> int:
+def _n_frames(header: _Header, words: Words, parameters: Parameters, remarks: list[Remark]) -> int:
     """Count the frames: the header, the longer counts of the parameters, what the file holds."""
+    n_bytes = len(words.data)
     told = max(header.last_frame - header.first_frame + 1, 0)
     held = max(0, n_bytes - header.data_at) // _frame_bytes(header)
     if header.data_at < 2 * BLOCK_BYTES or held == 0:
@@ -175,7 +176,7 @@ def _n_frames(header: _Header, parameters: Parameters, n_bytes: int, remarks: li
             fix=CUT_SHORT,
         )
     if header.last_frame >= _FRAMES_HELD or told == 0:
-        told = _long_count(parameters, held)
+        told = _long_count(header, words, parameters, held)
     if told > held:
         remarks.append(
             Remark(
@@ -201,7 +202,7 @@ def _frame_bytes(header: _Header) -> int:
     return (4 * header.n_points + header.n_analog) * (4 if header.is_float else 2)
 
 
-def _long_count(parameters: Parameters, held: int) -> int:
+def _long_count(header: _Header, words: Words, parameters: Parameters, held: int) -> int:
     """Count the frames of a file that is too long for its header, by the first that may be."""
     ends = parameters.numbers("TRIAL", "ACTUAL_END_FIELD")
     starts = parameters.numbers("TRIAL", "ACTUAL_START_FIELD")
@@ -209,8 +210,19 @@ def _long_count(parameters: Parameters, held: int) -> int:
     if ends.size >= 2 and starts.size >= 2:
         first, last = (int(two[0]) % 65_536 + 65_536 * int(two[1]) for two in (starts, ends))
         counts.append(last - first + 1)
-    counts.append(parameters.count("POINT", "FRAMES"))
-    return next((int(count) for count in counts if _FRAMES_HELD <= count <= held), held)
+    counts.append(parameters.number("POINT", "FRAMES", 0.0))
+    told = next((int(count) for count in counts if _FRAMES_HELD < count <= held), None)
+    return _without_filling(header, words, held) if told is None else told
+
+
+def _without_filling(header: _Header, words: Words, held: int) -> int:
+    """Count the frames less those of zeros that only fill the last block."""
+    n_bytes = _frame_bytes(header)
+    while held > 1 and (held * n_bytes + header.data_at) > len(words.data) - BLOCK_BYTES:
+        if any(words.slice(header.data_at + (held - 1) * n_bytes, n_bytes)):
+            break
+        held -= 1
+    return held
 
 
 def _samples(words: Words, header: _Header, n_frames: int, *, unsigned: bool) -> Values:
