@@ -1,0 +1,58 @@
+"""How often "lasted" and "gone" are right: students over eight weeks whose truth is known."""
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from tests.rates.weeks import COURSES, USUAL_MPH, Course, after_weeks
+
+FALSE_LASTED = 0.05
+SHORT, LONG = 150, 4_000
+
+
+def most(n: int, rate: float) -> int:
+    """More than this many of n happen in one run of a hundred at the rate."""
+    return int(stats.binom.ppf(0.99, n, rate))
+
+
+def words(course: Course, gain_mph: float, kept: float, n: int, seed: int) -> dict[str, int]:
+    rng = np.random.default_rng(seed)
+    said = [after_weeks(course, gain_mph, kept, rng).answer for _ in range(n)]
+    return {word: said.count(word) for word in set(said)}
+
+
+@pytest.mark.parametrize("course", COURSES[::2])
+def test_a_gain_that_is_gone_has_hardly_ever_lasted(course: Course) -> None:
+    said = words(course, 3.0, 0.0, SHORT, 1)
+    assert said.get("lasted", 0) + said.get("partly", 0) <= most(SHORT, FALSE_LASTED)
+
+
+def test_a_large_gain_that_stayed_is_seen_from_three_days_on_either_side() -> None:
+    assert words(COURSES[2], 4.0, 1.0, SHORT, 2).get("lasted", 0) >= 0.9 * SHORT
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("course", COURSES)
+@pytest.mark.parametrize("gain_mph", [1.0, 2.0, 3.0, 4.0])
+def test_false_words_keep_the_promise(course: Course, gain_mph: float) -> None:
+    none_left = words(course, gain_mph, 0.0, LONG, 3)
+    assert none_left.get("lasted", 0) + none_left.get("partly", 0) <= FALSE_LASTED * LONG
+    all_left = words(course, gain_mph, 1.0, LONG, 4)
+    assert all_left.get("gone", 0) <= FALSE_LASTED * LONG
+
+
+@pytest.mark.rates
+def test_odds_come_true() -> None:
+    """Of the students told p in 100 that something is left, p in 100 have it, in every fifth."""
+    rng = np.random.default_rng(5)
+    said, true = [], []
+    for _ in range(LONG):
+        gain = float(USUAL_MPH * (rng.normal() if rng.random() < 0.7 else 3.0 * rng.normal()))
+        kept = float(rng.uniform(-0.4, 1.6))
+        found = after_weeks(COURSES[2], gain, kept, rng)
+        said.append(found.odds_some)
+        true.append(kept * gain > 0.2 * USUAL_MPH)
+    order = np.argsort(said)
+    for fifth in np.array_split(order, 5):
+        predicted, came = np.mean(np.array(said)[fifth]), np.mean(np.array(true)[fifth])
+        assert came == pytest.approx(predicted, abs=0.05)
