@@ -19,7 +19,7 @@ LIST = ROOT / "tests" / "outside" / "recordings.toml"
 @cache
 def recording(name: str) -> bytes:
     """Give the bytes of a recording of ``tests/outside/recordings.toml``."""
-    wanted = tomllib.loads(LIST.read_text(encoding="utf-8"))[name]["sha256"]
+    wanted = str(tomllib.loads(LIST.read_text(encoding="utf-8"))[name]["sha256"])
     unpacked = KEPT / wanted
     if not unpacked.exists():
         unpack()

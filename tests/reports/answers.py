@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from leadfoot.desk.answer import Answer, AnswerBlock, AnswerClaim, AnswerOutcome, Pattern
-from leadfoot.shots.shot import Problem
+from leadfoot.tables.problem import Problem
 
 
 def outcome(quantity: str, **change: Any) -> AnswerOutcome:

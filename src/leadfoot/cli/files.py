@@ -6,7 +6,7 @@ from pathlib import Path
 
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
-from leadfoot.shots.shot import Problem
+from leadfoot.tables.problem import Problem
 
 LEFT_OUT = 4
 """Exit code where a part of the input was left out and the rest was done."""

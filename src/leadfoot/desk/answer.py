@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from leadfoot.evidence.judgement import Decision, Kind, Verdict
 from leadfoot.shots.form import problem_json
-from leadfoot.shots.shot import Problem
+from leadfoot.tables.problem import Problem
 
 Basis = Literal["measured", "modelled"]
 

@@ -10,7 +10,8 @@ from leadfoot.desk.roles import guess_roles
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
 from leadfoot.shots.read import RowBlock, TableReading, read_table
-from leadfoot.shots.shot import Problem, ShotTable
+from leadfoot.shots.shot import ShotTable
+from leadfoot.tables.problem import Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,7 +22,8 @@ from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outc
 from leadfoot.evidence.usual import learn_usual_spread, usual_spread
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
-from leadfoot.shots.shot import Problem, ShotTable
+from leadfoot.shots.shot import ShotTable
+from leadfoot.tables.problem import Problem
 from leadfoot.units import si_into, unit_named
 
 _SIDE: Mapping[Role, str] = {"before": "before", "with_change": "after", "other": "other"}

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
 from leadfoot.shots.club import club_name
-from leadfoot.shots.shot import Problem, ShotTable
+from leadfoot.shots.shot import ShotTable
+from leadfoot.tables.problem import Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -7,8 +7,9 @@ from collections.abc import Mapping, Sequence
 from leadfoot.desk.records import Hand
 from leadfoot.errors import InputError
 from leadfoot.quantities import quantity
-from leadfoot.shots.cell import CellRule, Mark, read_cell
+from leadfoot.shots.cell import CellRule, read_cell
 from leadfoot.shots.shot import Reading
+from leadfoot.tables.marks import Mark
 from leadfoot.units import unit_named
 
 DEFAULT_FIELDS = ("club_speed", "carry", "offline")

@@ -12,7 +12,7 @@ from leadfoot.evidence.judgement import Verdict
 from leadfoot.reports.advice import CAUTIONS, advice
 from leadfoot.reports.letters import breakable, clean, every_text, shorten
 from leadfoot.reports.numbers import odds, table_rows, tiles
-from leadfoot.shots.shot import Problem
+from leadfoot.tables.problem import Problem
 
 LONGEST_ON_PAGE_ONE = 150
 """Letters of the change and of names on page one; a longer text stands in full on page two."""

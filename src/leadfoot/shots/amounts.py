@@ -7,15 +7,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.quantities import glossary
-from leadfoot.shots.cell import CellRule, Mark, is_missing
+from leadfoot.shots.cell import CellRule, is_missing
 from leadfoot.shots.columns import Column, Question
 from leadfoot.shots.doubts import Measured, settle_units
-from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.guess import Guess
-from leadfoot.shots.marks import MarkChoice, choose_mark, column_marks, other_mark, table_mark
 from leadfoot.shots.numbers import Numbers, read_numbers
 from leadfoot.shots.ranges import Clubs, share_plausible
 from leadfoot.shots.sides import Hand, is_signed, side_sign
+from leadfoot.tables.grid import Cell, text_of
+from leadfoot.tables.marks import (
+    Mark,
+    MarkChoice,
+    choose_mark,
+    column_marks,
+    other_mark,
+    table_mark,
+)
 
 _PLAUSIBLE = 0.8
 """Share of plausible values from which a way to read a mark makes sense. Our own choice."""

@@ -7,10 +7,8 @@ from typing import Literal
 
 from leadfoot.shots.sides import Hand, is_side_word, side_sign
 from leadfoot.shots.terms import find_table_unit, terms
+from leadfoot.tables.marks import Mark
 from leadfoot.units import UNITS
-
-Mark = Literal[".", ","]
-"""A decimal mark."""
 
 _LONGEST = 60
 _NUMBER = re.compile(r"\d{1,3}(?:[ '’]\d{3})+(?:[.,]\d+)?(?!\d)|\d+(?:[.,]\d+)*|[.,]\d+")

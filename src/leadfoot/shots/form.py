@@ -4,7 +4,8 @@ from typing import Any
 
 from leadfoot.shots.columns import Column
 from leadfoot.shots.reading import TableReading
-from leadfoot.shots.shot import Problem, Shot
+from leadfoot.shots.shot import Shot
+from leadfoot.tables.problem import Problem
 
 SCHEMA = "leadfoot.read/1"
 """Name and version of the form."""

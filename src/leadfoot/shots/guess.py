@@ -7,12 +7,12 @@ from typing import Literal
 from leadfoot.errors import MappingError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import ColumnMapping, ColumnRule, Role
-from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import EXACT, LOOSE, Meaning, header_key_part, understand
 from leadfoot.shots.layout import Layout, is_made_up
 from leadfoot.shots.sides import Hand
-from leadfoot.shots.split import is_number
 from leadfoot.shots.terms import squeezed, terms
+from leadfoot.tables.grid import Cell, text_of
+from leadfoot.tables.split import is_number
 from leadfoot.units import UNITS
 
 _MAPPED = EXACT + 1

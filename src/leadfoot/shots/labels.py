@@ -6,10 +6,11 @@ from itertools import groupby, pairwise
 from leadfoot.errors import InputError
 from leadfoot.shots.cell import is_missing
 from leadfoot.shots.club import club_name
-from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.reading import RowBlock
-from leadfoot.shots.shot import BlockSpan, Problem
+from leadfoot.shots.shot import BlockSpan
 from leadfoot.shots.terms import squeezed
+from leadfoot.tables.grid import Cell, text_of
+from leadfoot.tables.problem import Problem
 
 Label = str | None
 

@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leadfoot.shots.columns import ColumnMapping
-from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import LOOSE, WORDED, header_key_part, understand
-from leadfoot.shots.split import is_number, looks_like_shot
 from leadfoot.shots.terms import find_table_unit
+from leadfoot.tables.grid import Cell, text_of
+from leadfoot.tables.split import is_mostly_numbers, is_number
 
 _HEADER_ROWS = 20
 """The header stands in one of the first so many rows that are not blank."""
@@ -138,7 +138,7 @@ def _termed(rows: Sequence[Sequence[Cell]], places: Sequence[int]) -> tuple[int,
 
 def _rating(texts: Sequence[str]) -> float:
     """Rate how much a row looks like a header: its terms, less its numbers."""
-    if looks_like_shot(texts[:MOST_COLUMNS]):
+    if is_mostly_numbers(texts[:MOST_COLUMNS]):
         return -1.0
     return sum(map(_cell_rating, texts[:MOST_COLUMNS]))
 

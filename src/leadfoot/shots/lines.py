@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from leadfoot.shots.cell import is_missing
 from leadfoot.shots.club import club_class, club_name
-from leadfoot.shots.grid import Cell, row_text, text_of
 from leadfoot.shots.header import LOOSE, header_key_part, understand
+from leadfoot.shots.heads import names_column
 from leadfoot.shots.layout import MOST_COLUMNS, Layout, is_rule, is_units_row
-from leadfoot.shots.shot import Problem
-from leadfoot.shots.split import is_number, looks_like_shot, names_column
 from leadfoot.shots.terms import plain, squeezed, terms
+from leadfoot.tables.grid import Cell, row_text, text_of
+from leadfoot.tables.problem import Problem
+from leadfoot.tables.split import is_mostly_numbers, is_number
 
 RowKind = Literal[
     "blank", "rule", "title", "header", "units", "summary", "section", "shot", "problem", "unread"
@@ -177,7 +178,7 @@ class _State:
             return "blank"
         if is_rule(texts):
             return "rule"
-        if looks_like_shot(texts):
+        if is_mostly_numbers(texts):
             self._problem(place, "This row of numbers stands above the header; move it below.")
             return "problem"
         self._said(texts)

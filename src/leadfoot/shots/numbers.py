@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.shots.cell import CellRule, CellValue, is_missing, read_cell
-from leadfoot.shots.grid import Cell
 from leadfoot.shots.sides import is_signed
+from leadfoot.tables.grid import Cell
 from leadfoot.units import UNITS
 
 _LARGEST = 1e7

@@ -10,10 +10,10 @@ import numpy as np
 
 from leadfoot.errors import InputError
 from leadfoot.shots.amounts import read_amounts, settle, with_sides
+from leadfoot.shots.club import club_class
 from leadfoot.shots.columns import Column, ColumnMapping, Question
-from leadfoot.shots.decode import decode, refuse_large
-from leadfoot.shots.grid import Cell, Grid, clip, text_of
 from leadfoot.shots.guess import Guess, guess_columns
+from leadfoot.shots.heads import names_column
 from leadfoot.shots.labels import (
     Label,
     block_spans,
@@ -27,11 +27,14 @@ from leadfoot.shots.lines import Sorted, sort_rows
 from leadfoot.shots.ranges import clubs_of
 from leadfoot.shots.reading import RowBlock, TableReading
 from leadfoot.shots.realign import realigned
-from leadfoot.shots.sheet import is_workbook, read_workbook
-from leadfoot.shots.shot import Problem, Readings, ShotTable
+from leadfoot.shots.shot import Readings, ShotTable
 from leadfoot.shots.sides import Hand
-from leadfoot.shots.split import is_number, split_text
 from leadfoot.shots.takings import Takings, left_in_twins
+from leadfoot.shots.terms import plain, squeezed, terms
+from leadfoot.tables.grid import Cell, Grid, clip, text_of
+from leadfoot.tables.open import open_table
+from leadfoot.tables.problem import Problem
+from leadfoot.tables.split import is_number
 
 __all__ = ["RowBlock", "TableReading", "read_table"]
 
@@ -86,7 +89,7 @@ def read_table(
     >>> reading.n_summary_rows
     1
     """
-    grid = _grid(data)
+    grid = open_table(data, names_column=names_column, is_term=_is_term)
     layout = find_layout(grid.rows, mapping)
     body = grid.rows[layout.first_row :]
     if not layout.header_rows and not _has_numbers(grid.rows):
@@ -114,23 +117,12 @@ def _sorted(grid: Grid, layout: Layout, guesses: Sequence[Guess]) -> Sorted:
     return sort_rows(grid.rows, layout, quantities, club, may_slip=grid.may_slip)
 
 
-def _grid(data: bytes) -> Grid:
-    refuse_large(data)
-    if is_workbook(data):
-        return read_workbook(data)
-    decoded = decode(data)
-    rows, parted = split_text(decoded.text)
-    damage = Problem(
-        row=None,
-        column=None,
-        text=f"characters: {decoded.n_unreadable}",
-        reason=f"They can't be read as {decoded.encoding}; save the file as UTF-8 once more.",
-    )
-    return Grid(
-        rows=rows,
-        source=f"{parted}, {decoded.encoding}",
-        problems=(damage,) if decoded.n_unreadable else (),
-        may_slip=parted == "commas",
+def _is_term(part: str) -> bool:
+    """Tell whether a piece of text is a word of the trade."""
+    words = terms()
+    spelling = squeezed(part)
+    return bool(plain(part)) and (
+        spelling in words.quantities or spelling in words.roles or club_class(part) is not None
     )
 
 

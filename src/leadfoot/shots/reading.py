@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import Column, ColumnMapping, ColumnRule, Question
 from leadfoot.shots.lines import RowKind
-from leadfoot.shots.shot import BlockSpan, Problem, ShotTable
+from leadfoot.shots.shot import BlockSpan, ShotTable
+from leadfoot.tables.problem import Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from leadfoot.shots.grid import Cell, text_of
 from leadfoot.shots.header import header_key_part, understand
 from leadfoot.shots.layout import MOST_COLUMNS, Layout, made_up
+from leadfoot.tables.grid import Cell, text_of
 
 Order = tuple[int, ...]
 """For each column of a lower table, its place under the one header."""

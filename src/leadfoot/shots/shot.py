@@ -119,20 +119,6 @@ class ShotTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
-    """A cell, a row or a column that could not be used as it stands."""
-
-    row: int | None
-    """Spreadsheet row, or None where a whole column or file is meant."""
-    column: str | None
-    """Header of the column, or None where a whole row or file is meant."""
-    text: str
-    """What stands there."""
-    reason: str
-    """What is wrong, and what to do."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class BlockSpan:
     """A block of shots as the table has it: consecutive shots with one label."""
 

@@ -7,12 +7,12 @@ from numpy.typing import NDArray
 
 from leadfoot.shots.amounts import Amount
 from leadfoot.shots.doubts import Measured
-from leadfoot.shots.grid import Cell, clip, row_text, text_of
 from leadfoot.shots.guess import Guess
 from leadfoot.shots.lines import Sorted
 from leadfoot.shots.ranges import impossible
-from leadfoot.shots.shot import Problem
-from leadfoot.shots.split import is_number
+from leadfoot.tables.grid import Cell, clip, row_text, text_of
+from leadfoot.tables.problem import Problem
+from leadfoot.tables.split import is_number
 
 _NO_VALUE = "No usable value stands in this row."
 

@@ -1,4 +1,4 @@
-"""Workbooks to cells: the sheet that holds the shots, with its numbers as numbers."""
+"""Workbooks to cells: the sheet that holds the table, with its numbers as numbers."""
 
 import re
 import zlib
@@ -10,9 +10,9 @@ from zipfile import BadZipFile, ZipFile
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError
 
 from leadfoot.errors import InputError
-from leadfoot.shots.grid import Cell, Grid
-from leadfoot.shots.shot import Problem
-from leadfoot.shots.split import n_headers
+from leadfoot.tables.grid import Cell, Grid
+from leadfoot.tables.problem import Problem
+from leadfoot.tables.split import NamesColumn
 
 _ZIP = b"PK\x03\x04"
 _COMPOUND = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
@@ -38,8 +38,15 @@ def is_workbook(data: bytes) -> bool:
     return data.startswith((_ZIP, _COMPOUND))
 
 
-def read_workbook(data: bytes) -> Grid:
-    """Read the sheet of a workbook that holds most of what looks like shots.
+def read_workbook(data: bytes, names_column: NamesColumn) -> Grid:
+    """Read the sheet of a workbook that holds most of what looks like a table that is known.
+
+    Parameters
+    ----------
+    data
+        The whole file.
+    names_column
+        Tells whether a cell is a header that is known.
 
     Raises
     ------
@@ -51,9 +58,13 @@ def read_workbook(data: bytes) -> Grid:
     sheets = [(name, rows) for name, rows in _sheets(data) if any(map(len, rows))]
     if not sheets:
         raise InputError("The workbook has no cells.", fix="Save the table again.")
-    ratings = [(_rating(rows), -place) for place, (_, rows) in enumerate(sheets)]
+    ratings = [(_rating(rows, names_column), -place) for place, (_, rows) in enumerate(sheets)]
     name, rows = sheets[-max(ratings)[1]]
-    others = [other for other, found in sheets if found is not rows and _rating(found)[0] > 0]
+    others = [
+        other
+        for other, found in sheets
+        if found is not rows and _rating(found, names_column)[0] > 0
+    ]
     problems = tuple(
         Problem(
             row=None,
@@ -66,8 +77,8 @@ def read_workbook(data: bytes) -> Grid:
     return Grid(rows=rows, source=f"sheet {name!r}", problems=problems)
 
 
-def _rating(rows: Sequence[Sequence[Cell]]) -> tuple[int, int]:
-    headers = max(map(n_headers, rows[:_LOOKED_AT]), default=0)
+def _rating(rows: Sequence[Sequence[Cell]], names_column: NamesColumn) -> tuple[int, int]:
+    headers = max((sum(map(names_column, row)) for row in rows[:_LOOKED_AT]), default=0)
     return headers, sum(1 for row in rows for cell in row if isinstance(cell, float))
 
 

@@ -3,9 +3,12 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
-from leadfoot.shots.cell import Mark
-from leadfoot.shots.grid import Cell
+from leadfoot.tables.grid import Cell
+
+Mark = Literal[".", ","]
+"""A decimal mark."""
 
 _CLEAR: dict[Mark, re.Pattern[str]] = {
     ".": re.compile(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from leadfoot.shots.shot import Problem
+from leadfoot.tables.problem import Problem
 
 Cell = str | float
 """What stands in a cell: text, or a number where the file itself says that it is one."""

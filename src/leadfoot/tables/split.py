@@ -3,12 +3,13 @@
 import csv
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from leadfoot.shots.grid import Cell
-from leadfoot.shots.terms import find_table_unit, squeezed, terms
+from leadfoot.tables.grid import Cell
 
 Row = list[Cell]
+NamesColumn = Callable[[Cell], bool]
+"""Tells whether a cell is a header that is known."""
 
 _NAMES = {
     ";": "semicolons",
@@ -22,7 +23,6 @@ _NAMES = {
 }
 """Marks that may part cells; two blanks stand for columns aligned by blanks."""
 _ALIGNED = re.compile(r"[ \u00a0]{2,}|\t")
-_BRACKETS = re.compile(r"\s*[\[({].*|\s*/.*", re.DOTALL)
 _NUMBER = re.compile(r"[+\-−]?\d+(?:[.,\u0020'’]\d+)*\Z")
 _PIECES = re.compile(r"[;\t|,]| {2,}")
 _LOOKED_AT = 60
@@ -31,13 +31,15 @@ _MOST_JOINED = 20
 """Lines that one quoted cell may span before its quote counts as a stray one."""
 
 
-def split_text(text: str) -> tuple[list[Row], str]:
+def split_text(text: str, names_column: NamesColumn) -> tuple[list[Row], str]:
     r"""Part text into rows of cells.
 
     Parameters
     ----------
     text
         The whole file.
+    names_column
+        Tells whether a cell is a header that is known: the mark under which most are wins.
 
     Returns
     -------
@@ -46,7 +48,7 @@ def split_text(text: str) -> tuple[list[Row], str]:
 
     Examples
     --------
-    >>> split_text("Carry;Spin\n210,5;2500\n")
+    >>> split_text("Carry;Spin\n210,5;2500\n", lambda cell: cell == "Carry")
     ([['Carry', 'Spin'], ['210,5', '2500']], 'semicolons')
     """
     text = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
@@ -55,7 +57,7 @@ def split_text(text: str) -> tuple[list[Row], str]:
     while lines and not lines[-1].strip():
         lines.pop()
     told = _told(lines)
-    mark = told or _best_mark(lines)
+    mark = told or _best_mark(lines, names_column)
     rows = split_lines(lines, mark)
     if told:
         rows[0] = []
@@ -69,16 +71,16 @@ def _told(lines: Sequence[str]) -> str | None:
     return mark if mark in {";", ",", "|", "\t"} else None
 
 
-def _best_mark(lines: Sequence[str]) -> str:
+def _best_mark(lines: Sequence[str], names_column: NamesColumn) -> str:
     """Choose the mark under which most cells are words of the trade or numbers."""
     head = [line[:4000] for line in lines if line.strip()][:_LOOKED_AT]
     found = [mark for mark in _NAMES if mark and any(mark in line for line in head)]
-    return max(["", *found], key=lambda mark: _rating(split_lines(head, mark)))
+    return max(["", *found], key=lambda mark: _rating(split_lines(head, mark), names_column))
 
 
-def _rating(rows: Sequence[Row]) -> tuple[int, float]:
+def _rating(rows: Sequence[Row], names_column: NamesColumn) -> tuple[int, float]:
     """Rate a way of parting: known headers in one row, then numbers in rows of the same width."""
-    counts = [n_headers(row) for row in rows]
+    counts = [sum(map(names_column, row)) for row in rows]
     headers = max(counts, default=0)
     widths = [len(row) for row in rows]
     if headers:
@@ -87,17 +89,6 @@ def _rating(rows: Sequence[Row]) -> tuple[int, float]:
         width = max(set(widths), key=widths.count, default=0)
     numbers = sum(1 for row in rows for cell in row if is_number(cell))
     return headers, numbers * widths.count(width) / max(1, len(widths))
-
-
-def n_headers(row: Sequence[Cell]) -> int:
-    """Count the cells of a row that are headers of the trade.
-
-    Examples
-    --------
-    >>> n_headers(["Club", "Carry [yd]", "Spin/rpm", "hello", 12.0])
-    3
-    """
-    return sum(map(names_column, row))
 
 
 def is_number(cell: Cell) -> bool:
@@ -116,38 +107,20 @@ def is_number(cell: Cell) -> bool:
     return len(text) < 40 and _NUMBER.match(text) is not None
 
 
-def looks_like_shot(texts: Sequence[str]) -> bool:
+def is_mostly_numbers(texts: Sequence[str]) -> bool:
     """Tell whether a row is mostly numbers, however parted, and not words each with its number.
 
     Examples
     --------
-    >>> looks_like_shot(["Driver", "138.5", "221"]), looks_like_shot(["Wind", "3", "Balls", "40"])
-    (True, False)
+    >>> rows = (["Driver", "138.5", "221"], ["Wind", "3", "Balls", "40"])
+    >>> [is_mostly_numbers(row) for row in rows]
+    [True, False]
     """
     pieces = [piece.strip() for text in texts for piece in _PIECES.split(text[:2000])]
     named = [is_number(piece) for piece in pieces if piece]
     numbers = sum(named)
     in_pairs = not any(named[::2]) and all(named[1::2])
     return numbers >= 2 and 2 * numbers >= len(named) and not in_pairs
-
-
-def names_column(cell: Cell) -> bool:
-    """Tell quickly whether a cell is a header of the trade, unit included.
-
-    Examples
-    --------
-    >>> names_column("Ball speed [mph]"), names_column("nice one")
-    (True, False)
-    """
-    text = str(cell)
-    if len(text) > 60 or not text.strip():
-        return False
-    words = terms()
-    spelling = squeezed(_BRACKETS.sub("", text))
-    if spelling in words.quantities or spelling in words.roles or spelling in words.doubtful:
-        return True
-    first, _, last = text.strip().rpartition(" ")
-    return bool(find_table_unit(last)) and squeezed(first) in words.quantities
 
 
 def split_lines(lines: Sequence[str], mark: str) -> list[Row]:

@@ -1,13 +1,15 @@
 """Bytes to text: which encoding a file is in, told by its marks, by strictness, by its words."""
 
 import codecs
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from charset_normalizer import from_bytes
 
 from leadfoot.errors import InputError
-from leadfoot.shots.club import club_class
-from leadfoot.shots.terms import plain, squeezed, terms
+
+IsTerm = Callable[[str], bool]
+"""Tells whether a piece of text is a word that is known."""
 
 _MARKS = (
     (codecs.BOM_UTF8, "utf-8"),
@@ -34,8 +36,15 @@ class Decoded:
     n_unreadable: int
 
 
-def decode(data: bytes) -> Decoded:
+def decode(data: bytes, is_term: IsTerm) -> Decoded:
     """Turn the bytes of a text file into text.
+
+    Parameters
+    ----------
+    data
+        The whole file.
+    is_term
+        Tells whether a piece of text is a word that is known: the encoding that makes most wins.
 
     Raises
     ------
@@ -44,7 +53,7 @@ def decode(data: bytes) -> Decoded:
 
     Examples
     --------
-    >>> decode("Höhe;m".encode("cp1252")).text
+    >>> decode("Höhe;m".encode("cp1252"), lambda piece: piece == "Höhe").text
     'Höhe;m'
     """
     if not data.strip():
@@ -53,7 +62,7 @@ def decode(data: bytes) -> Decoded:
     for mark, encoding in _MARKS:
         if data.startswith(mark):
             return _checked(_replacing(data[len(mark) :], encoding))
-    return _checked(_unmarked(data))
+    return _checked(_unmarked(data, is_term))
 
 
 def refuse_large(data: bytes) -> None:
@@ -72,14 +81,14 @@ def refuse_large(data: bytes) -> None:
         )
 
 
-def _unmarked(data: bytes) -> Decoded:
+def _unmarked(data: bytes, is_term: IsTerm) -> Decoded:
     wide = _wide(data[:_SAMPLE_BYTES])
     if wide:
         return _replacing(data, wide)
     try:
         return Decoded(text=data.decode("utf-8"), encoding="utf-8", n_unreadable=0)
     except UnicodeDecodeError:
-        return _legacy(data)
+        return _legacy(data, is_term)
 
 
 def _wide(sample: bytes) -> str | None:
@@ -100,14 +109,14 @@ def _replacing(data: bytes, encoding: str) -> Decoded:
     return Decoded(text=text, encoding=encoding, n_unreadable=text.count("\ufffd"))
 
 
-def _legacy(data: bytes) -> Decoded:
+def _legacy(data: bytes, is_term: IsTerm) -> Decoded:
     """Choose among damaged UTF-8 and the code pages by the words of the trade and likelihood."""
     sample = _telling_sample(data)
     guesses = [match.encoding for match in from_bytes(sample, cp_isolation=_CODE_PAGES)]
     likely = ["cp1252" if guess in _LIKE_WESTERN else guess for guess in guesses]
     orders = ["utf-8", *likely, *guesses, *_CODE_PAGES]
     candidates = [_replacing(data, name) for name in dict.fromkeys(orders)]
-    return max(candidates, key=lambda decoded: _rating(decoded, orders))
+    return max(candidates, key=lambda decoded: _rating(decoded, orders, is_term))
 
 
 def _telling_sample(data: bytes) -> bytes:
@@ -116,11 +125,11 @@ def _telling_sample(data: bytes) -> bytes:
     return data[max(0, first - 200) : first + _SAMPLE_BYTES]
 
 
-def _rating(decoded: Decoded, orders: list[str]) -> tuple[float, float, int]:
+def _rating(decoded: Decoded, orders: list[str], is_term: IsTerm) -> tuple[float, float, int]:
     """Rate a decoding: words known, fewest characters unreadable, most likely first."""
     head = "\n".join(decoded.text.split("\n", 40)[:40])[:8000]
     foreign = {part for part in _parts(head) if not part.isascii()}
-    known = sum(1 for part in foreign if _is_term(part))
+    known = sum(1 for part in foreign if is_term(part))
     damage = decoded.n_unreadable / max(1, len(decoded.text))
     return (known, -round(damage, 3), -orders.index(decoded.encoding))
 
@@ -129,14 +138,6 @@ def _parts(head: str) -> list[str]:
     for mark in ";,\t|()[]/\r":
         head = head.replace(mark, "\n")
     return [part for part in head.split("\n") if part and len(part) < 60]
-
-
-def _is_term(part: str) -> bool:
-    words = terms()
-    spelling = squeezed(part)
-    return bool(plain(part)) and (
-        spelling in words.quantities or spelling in words.roles or club_class(part) is not None
-    )
 
 
 def _checked(decoded: Decoded) -> Decoded:

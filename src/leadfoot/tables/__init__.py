@@ -1,0 +1,1 @@
+"""Tables: any file of rows and columns as cells, before anything is understood."""
