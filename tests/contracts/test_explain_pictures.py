@@ -1,4 +1,4 @@
-"""The figures of the pages on arc and swing are what the code draws, and the pages show them."""
+"""The figures of the pages on the models are what the code draws, and the pages show them."""
 
 import re
 from collections.abc import Callable
@@ -7,23 +7,35 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from docs.explain import arc_pictures, swing_pictures
+from docs.explain import (
+    arc_pictures,
+    ball_pictures,
+    flight_pictures,
+    impact_pictures,
+    swing_pictures,
+)
 from leadfoot.figures.picture import Picture
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import Worth, body_worth, push_worth
 
 EXPLAIN = Path(__file__).parents[2] / "docs" / "explain"
-PAGES: dict[str, dict[str, Picture]] = {
-    "arc.md": arc_pictures.PICTURES,
-    "swing.md": swing_pictures.PICTURES,
+ALL: dict[str, Picture] = {
+    **arc_pictures.PICTURES,
+    **ball_pictures.PICTURES,
+    **flight_pictures.PICTURES,
+    **{
+        name.removesuffix(".svg"): impact_pictures.picture(name) for name in impact_pictures.FIGURES
+    },
+    **swing_pictures.PICTURES,
 }
+PAGES = ("air.md", "arc.md", "ball.md", "best.md", "flight.md", "impact.md", "run.md", "swing.md")
 NUMBER = re.compile(r"-?\d+\.\d+")
 
 
-@pytest.mark.parametrize("key", [key for pictures in PAGES.values() for key in pictures])
+@pytest.mark.parametrize("key", list(ALL))
 def test_the_figure_is_what_the_code_draws(key: str) -> None:
     """Word for word; numbers to 0.02 points, as another machine rounds last digits otherwise."""
-    picture = {**arc_pictures.PICTURES, **swing_pictures.PICTURES}[key]
+    picture = ALL[key]
     drawn = picture.svg().decode("utf-8")
     kept = (EXPLAIN / f"{key}.svg").read_text(encoding="utf-8")
     assert NUMBER.sub("", re.sub(r"[0-9a-f]{10,}", "", drawn)) == NUMBER.sub(
@@ -34,11 +46,17 @@ def test_the_figure_is_what_the_code_draws(key: str) -> None:
     assert picture.alt in " ".join(drawn.split())
 
 
-@pytest.mark.parametrize("page", list(PAGES))
-def test_the_page_shows_each_figure_and_no_other(page: str) -> None:
-    text = (EXPLAIN / page).read_text(encoding="utf-8")
-    shown = re.findall(r"\]\((\w+)\.svg\)", text)
-    assert sorted(shown) == sorted(PAGES[page])
+@pytest.mark.parametrize("page", PAGES)
+def test_the_page_shows_a_figure_and_only_figures_that_the_code_draws(page: str) -> None:
+    shown = re.findall(r"\]\((\w+)\.svg\)", (EXPLAIN / page).read_text(encoding="utf-8"))
+    assert shown
+    assert set(shown) <= set(ALL)
+
+
+def test_every_figure_stands_on_one_page() -> None:
+    texts = [(EXPLAIN / page).read_text(encoding="utf-8") for page in PAGES]
+    shown = [key for text in texts for key in re.findall(r"\]\((\w+)\.svg\)", text)]
+    assert sorted(shown) == sorted(ALL)
 
 
 @pytest.mark.parametrize(
