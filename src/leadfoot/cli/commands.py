@@ -110,6 +110,24 @@ def judge(
 
 
 @app.command()
+def spread(
+    file: FileArgument,
+    *,
+    block: Annotated[str | None, typer.Option(help="Header of the column of blocks.")] = None,
+    corridor: Annotated[
+        str | None, typer.Option(help="Full width about the target line, such as 30yd.")
+    ] = None,
+    handed: HandOption = "right",
+    mapping: MappingOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Describe the pattern of each club and block: middle, spread, mishits, ellipses."""
+    from leadfoot.cli.spread import run
+
+    run(file, block=block, corridor=corridor, hand=handed, mapping=mapping, as_json=as_json)
+
+
+@app.command()
 def fly(
     *,
     ball_speed: Annotated[str, typer.Option(help="Such as 160mph.")],

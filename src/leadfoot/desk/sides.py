@@ -89,7 +89,7 @@ def choose_sides(question: Question) -> Sides:
         raise InputError(
             f"No shot is {side}.", fix="Say which block is before and which is with the change."
         )
-    clubs = _clubs(table)
+    clubs = clubs_by_shot(table)
     counts = _by_club(clubs, compared, changed)
     club = _club_to_judge(question.club, counts)
     of_club = np.array([name == club for name in clubs], dtype=bool)
@@ -107,7 +107,7 @@ def choose_sides(question: Question) -> Sides:
     )
 
 
-def _clubs(table: ShotTable) -> tuple[str | None, ...]:
+def clubs_by_shot(table: ShotTable) -> tuple[str | None, ...]:
     """Club of each shot; where the table names just one, the unnamed balls were hit with it too.
 
     Two spellings of one club ("7i", "7 iron") are one club, called as it was called first.
