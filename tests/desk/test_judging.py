@@ -11,6 +11,7 @@ from leadfoot.desk.judging import answer_for
 from leadfoot.desk.records import Role
 from leadfoot.desk.sides import Question
 from leadfoot.errors import InputError
+from leadfoot.evidence.memory import PastLesson
 from leadfoot.physics.flight import Launch, fly
 from leadfoot.shots.shot import Readings, ShotTable
 from leadfoot.units import UNITS, si_into
@@ -185,11 +186,24 @@ def test_only_directions_still_get_an_answer() -> None:
 
 def test_earlier_lessons_sharpen_the_usual_spread() -> None:
     shots = lesson()
-    earlier = {key: [column.si()[:14], column.si()[14:]] for key, column in shots.readings.items()}
+    earlier = {
+        key: [
+            PastLesson(
+                age_days=7.0,
+                blocks=(column.si()[:14], column.si()[14:]),
+                baseline=column.si()[:14],
+            )
+        ]
+        for key, column in shots.readings.items()
+    }
     with_history = answer_for(Question(table=shots, roles=ROLES, earlier=earlier))
     without = answer_for(Question(table=shots, roles=ROLES))
     assert any("assumed from players in general" in note for note in without.notes)
     assert not any("assumed from players in general" in note for note in with_history.notes)
+    assert (
+        "The usual spread is learnt from 1 earlier lesson with this club: 28 balls, 7 days old."
+        in with_history.notes
+    )
 
 
 @pytest.mark.parametrize(

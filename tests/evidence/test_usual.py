@@ -6,7 +6,6 @@ import pytest
 from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.usual import (
-    learn_usual_spread,
     observed_spread,
     scale_doubt,
     spread_today,
@@ -68,41 +67,3 @@ def test_spread_is_raised_for_wild_balls_and_never_lowered() -> None:
 
 def test_two_balls_have_no_observed_spread() -> None:
     assert observed_spread(balls_of([0.0, 9.0], 1)) == 0.0
-
-
-def test_the_own_spread_is_learnt_although_levels_and_mishits_vary() -> None:
-    rng = np.random.default_rng(8)
-    blocks = []
-    for _ in range(40):
-        block = rng.normal(200.0 + 10.0 * rng.standard_normal(), 5.0, 10)
-        block[rng.random(10) < 0.08] -= 30.0
-        blocks.append(block)
-    learnt = learn_usual_spread(blocks, start=UsualSpread(sd=9.0), aim="more")
-    assert learnt.sd == pytest.approx(5.0, rel=0.08)
-    assert learnt.n_shots == 400
-
-
-def test_a_few_balls_only_pull_at_the_population_value() -> None:
-    start = UsualSpread(sd=10.0)
-    learnt = learn_usual_spread([np.array([0.0, 1.0, -1.0])], start=start, aim="nearer_zero")
-    assert 5.0 < learnt.sd < 10.0
-
-
-def test_nothing_to_learn_from_leaves_the_start() -> None:
-    start = UsualSpread(sd=10.0)
-    empty = [np.array([]), np.array([1.0, np.nan, 2.0])]
-    assert learn_usual_spread(empty, start=start, aim="more") is start
-
-
-def test_equal_balls_still_give_a_spread() -> None:
-    start = UsualSpread(sd=10.0)
-    learnt = learn_usual_spread([np.full(30, 4.0)] * 5, start=start, aim="more")
-    assert 0 < learnt.sd < 10.0
-
-
-def test_learning_does_not_depend_on_the_unit() -> None:
-    rng = np.random.default_rng(3)
-    block = rng.normal(40, 1, 20)
-    a = learn_usual_spread([block], start=UsualSpread(sd=1.5), aim="more")
-    b = learn_usual_spread([block * 0.3048], start=UsualSpread(sd=1.5 * 0.3048), aim="more")
-    assert b.sd == pytest.approx(a.sd * 0.3048)

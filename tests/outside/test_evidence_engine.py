@@ -10,13 +10,14 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from leadfoot.evidence.block_curves import FINE, block_curves
 from leadfoot.evidence.change import LevelPrior, level_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.mishits import mishit_change
-from leadfoot.evidence.noise import DIRECTION_NOISE, Noise
+from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE, Noise
 from leadfoot.evidence.pattern import average_miss, pattern_change
-from leadfoot.evidence.usual import BALLS_PER_LOG, MAD_TO_SD, learn_usual_spread
+from leadfoot.evidence.usual import BALLS_PER_LOG, MAD_TO_SD
 from tests.evidence.shots import balls_of, normal_balls
 from tests.rates.lessons import DAYS, PLANS, USUAL_SI, Day, Plan, simulate
 from tests.rates.rules import (
@@ -152,15 +153,10 @@ def test_information_about_a_spread() -> None:
     # source: variance of the logarithm of a sample standard deviation, 1 / (2 n) (large n)
     # place: the robust one with mishits needs about half as much again; tolerance: 400 draws
     rng = np.random.default_rng(7)
-    n, start = 60, UsualSpread(sd=1.0)
-    logs = [
-        math.log(learn_usual_spread([rng.standard_normal(n)], start=start, aim="more").sd)
-        for _ in range(400)
-    ]
-    shrink = 1.0 / (
-        1.0 + BALLS_PER_LOG / n / 0.29**2
-    )  # the population value's pull on the estimate
-    variance = np.var(logs) / shrink**2
+    n = 60
+    blocks = [rng.standard_normal(n) for _ in range(400)]
+    weight = np.exp(block_curves(blocks, 1.0, LENGTH_NOISE))
+    variance = np.var(weight @ FINE / weight.sum(axis=1))
     assert 0.5 / n < variance * 1.15
     assert variance < 1.25 * BALLS_PER_LOG / n
 

@@ -7,9 +7,9 @@ import numpy as np
 
 from leadfoot.evidence.judge import judge, weigh
 from leadfoot.evidence.judgement import Decision, LessonShots, UsualSpread
+from leadfoot.evidence.memory import learn_usual_spread
 from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
-from leadfoot.evidence.usual import learn_usual_spread
 from leadfoot.evidence.verdict import Decided, decide
 from tests.rates.lessons import (
     NO_CHANGE,

@@ -16,10 +16,11 @@ from leadfoot.desk.answer import (
 from leadfoot.desk.records import Role
 from leadfoot.desk.same_air import Landing, landing
 from leadfoot.desk.sides import Question, Sides, choose_sides
-from leadfoot.desk.wording import outcome_name, sentence
+from leadfoot.desk.wording import known_from, outcome_name, sentence
 from leadfoot.evidence.judge import judge
 from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
-from leadfoot.evidence.usual import learn_usual_spread, usual_spread
+from leadfoot.evidence.memory import Memory, PastLesson, remember
+from leadfoot.evidence.usual import usual_spread
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
 from leadfoot.shots.shot import ShotTable
@@ -53,7 +54,8 @@ def answer_for(question: Question) -> Answer:
     sides = choose_sides(question)
     lands = landing(table, sides.judged)
     basis = {"carry": lands.carry_basis, "offline": lands.offline_basis}
-    lesson = _lesson(question, sides, lands)
+    memories = _memories(question, sides, lands)
+    lesson = _lesson(question, sides, lands, memories)
     judgement = judge(lesson)
     units = {key: _unit_of(key, table, basis) for key in glossary()}
     outcomes = tuple(_shown(outcome, units, basis) for outcome in judgement.outcomes)
@@ -79,14 +81,14 @@ def answer_for(question: Question) -> Answer:
         chance_more_tells=judgement.chance_more_tells,
         headline=headline,
         sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
-        notes=_notes(question, lands, lesson, judgement),
+        notes=(*_notes(question, lands, lesson, judgement), *_known_from(lesson, memories)),
         problems=(*question.problems, *_club_problems(sides)),
         pattern=_pattern(table, sides, lands, units),
     )
 
 
-def _lesson(question: Question, sides: Sides, lands: Landing) -> LessonShots:
-    """Turn the judged shots into tracks for the evidence engine."""
+def _values(question: Question, sides: Sides, lands: Landing) -> dict[str, NDArray[np.float64]]:
+    """Values of the judged shots, of each quantity with balls on both sides; SI."""
     chosen = sides.judged
     values_of = {
         key: question.table.si(key)[chosen]
@@ -96,38 +98,43 @@ def _lesson(question: Question, sides: Sides, lands: Landing) -> LessonShots:
     values_of["carry"] = lands.carry_m[chosen]
     values_of["offline"] = lands.offline_m[chosen]
     changed = sides.with_change[chosen]
-    carry_m = _middle(lands.carry_m[chosen])
-    comparable = _comparable(question, lands)
-    tracks = {
-        key: _track(key, values, comparable.get(key, ()), sides.club, carry_m)
+    return {
+        key: values
         for key, values in values_of.items()
         if np.isfinite(values[changed]).any() and np.isfinite(values[~changed]).any()
     }
+
+
+def _memories(question: Question, sides: Sides, lands: Landing) -> dict[str, Memory]:
+    """The student's usual spreads: from players in general, then from earlier lessons."""
+    carry_m = _middle(lands.carry_m[sides.judged])
+    comparable = _comparable(question, lands)
+    found = {}
+    for key, values in _values(question, sides, lands).items():
+        typical_si = carry_m if key == "offline" else _middle(values)
+        start = usual_spread(key, club_class(sides.club), typical_si)
+        found[key] = remember(comparable.get(key, ()), start=start, aim=_aim(key))
+    return found
+
+
+def _aim(key: str) -> Aim:
+    return "more" if glossary()[key].better == "more" else "nearer_zero"
+
+
+def _lesson(
+    question: Question, sides: Sides, lands: Landing, memories: Mapping[str, Memory]
+) -> LessonShots:
+    """Turn the judged shots into tracks for the evidence engine."""
+    tracks = {
+        key: Track(quantity=key, values=values, aim=_aim(key), usual=memories[key].usual)
+        for key, values in _values(question, sides, lands).items()
+    }
     return LessonShots(
-        with_change=changed,
-        ball_number=np.flatnonzero(chosen).astype(np.float64),
+        with_change=sides.with_change[sides.judged],
+        ball_number=np.flatnonzero(sides.judged).astype(np.float64),
         tracks=tracks,
         declared_distance=next((key for key in _DISTANCE if key in tracks), None),
         declared_direction=next((key for key in _DIRECTION if key in tracks), None),
-    )
-
-
-def _track(
-    key: str,
-    values: NDArray[np.float64],
-    earlier: Sequence[NDArray[np.float64]],
-    club: str | None,
-    carry_m: float | None,
-) -> Track:
-    """One quantity with the student's usual spread: from players in general, then from earlier."""
-    aim: Aim = "more" if glossary()[key].better == "more" else "nearer_zero"
-    typical_si = carry_m if key == "offline" else _middle(values)
-    start = usual_spread(key, club_class(club), typical_si)
-    return Track(
-        quantity=key,
-        values=values,
-        aim=aim,
-        usual=learn_usual_spread(earlier, start=start, aim=aim),
     )
 
 
@@ -136,14 +143,14 @@ def _middle(values: NDArray[np.float64]) -> float | None:
     return float(np.median(finite)) if finite.size else None
 
 
-def _comparable(question: Question, lands: Landing) -> Mapping[str, Sequence[NDArray[np.float64]]]:
-    """Earlier blocks that mean the same as today's: a measured spread says nothing of a model's."""
+def _comparable(question: Question, lands: Landing) -> Mapping[str, Sequence[PastLesson]]:
+    """Earlier lessons that mean the same: a measured spread says nothing of a modelled one."""
     modelled = {
         key
         for key, basis in (("carry", lands.carry_basis), ("offline", lands.offline_basis))
         if basis == "modelled"
     }
-    return {key: blocks for key, blocks in question.earlier.items() if key not in modelled}
+    return {key: past for key, past in question.earlier.items() if key not in modelled}
 
 
 def _unit_of(key: str, table: ShotTable, basis: Mapping[str, Basis]) -> str | None:
@@ -275,6 +282,14 @@ def _notes(
         for index, reason in sorted(question.left_out.items())
     )
     return tuple(notes)
+
+
+def _known_from(lesson: LessonShots, memories: Mapping[str, Memory]) -> tuple[str, ...]:
+    """Where the usual spread of the declared quantities came from, if from the student's balls."""
+    declared = (lesson.declared_distance, lesson.declared_direction)
+    known = [memories[key] for key in declared if key is not None and key in memories]
+    learnt = max(known, key=lambda memory: memory.n_balls, default=None)
+    return (known_from(learnt),) if learnt is not None and learnt.source == "learnt" else ()
 
 
 def _names(keys: list[str]) -> str:

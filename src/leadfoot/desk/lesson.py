@@ -10,7 +10,7 @@ import numpy as np
 
 from leadfoot.desk.answer import Answer
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.history import earlier_blocks
+from leadfoot.desk.history import past_lessons
 from leadfoot.desk.judging import answer_for
 from leadfoot.desk.records import (
     Block,
@@ -281,6 +281,6 @@ def _answer(
             for index, shot in enumerate(shots)
             if shot.left_out_reason is not None
         },
-        earlier=earlier_blocks(desk, lesson),
+        earlier=past_lessons(desk, lesson),
     )
     return answer_for(question), ""

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
+from leadfoot.evidence.memory import PastLesson
 from leadfoot.shots.club import club_name
 from leadfoot.shots.shot import ShotTable
 from leadfoot.tables.problem import Problem
@@ -30,8 +31,8 @@ class Question:
     left_out
         Index of a shot in the table to the reason why it stays out.
     earlier
-        Blocks of the student's earlier lessons with this club, by quantity, in SI: from them the
-        usual spread is learnt.
+        The student's earlier lessons with this club, by quantity: from them the usual spread is
+        learnt.
     problems
         What reading the table already found.
     """
@@ -40,7 +41,7 @@ class Question:
     roles: Mapping[str, Role]
     club: str | None = None
     left_out: Mapping[int, str] = field(default_factory=lambda: MappingProxyType({}))
-    earlier: Mapping[str, Sequence[NDArray[np.float64]]] = field(
+    earlier: Mapping[str, Sequence[PastLesson]] = field(
         default_factory=lambda: MappingProxyType({})
     )
     problems: tuple[Problem, ...] = ()

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from leadfoot.desk.answer import AnswerOutcome
 from leadfoot.evidence.judgement import Judgement
+from leadfoot.evidence.memory import Memory
 from leadfoot.quantities import glossary
 
 _SHOWN_UNIT = {"deg": "°", None: ""}
@@ -138,6 +139,29 @@ def outcome_name(quantity: str, kind: str) -> str:
         return "mishits"
     name = glossary()[quantity].name
     return {"level": name, "bias": f"{name}, average", "spread": f"{name}, spread"}[kind]
+
+
+def known_from(memory: Memory) -> str:
+    """Where a usual spread came from.
+
+    Examples
+    --------
+    >>> from leadfoot.evidence.judgement import UsualSpread
+    >>> known_from(Memory(usual=UsualSpread(sd=7.0, n_shots=40), source="learnt", n_lessons=2,
+    ...     n_balls=60, newest_days=9.0, oldest_days=200.0, day_spread=0.2, day_to_day=None))
+    'The usual spread is learnt from 2 earlier lessons with this club: 60 balls, 9 to 200 days old.'
+    """
+    if memory.newest_days is None or memory.oldest_days is None:
+        return "The usual spread is assumed from players in general."
+    lessons = f"{memory.n_lessons} earlier lesson{'s' if memory.n_lessons > 1 else ''}"
+    newest, oldest = round(memory.newest_days), round(memory.oldest_days)
+    if oldest == 0:
+        age = "of today"
+    else:
+        age = f"{newest} to {oldest} days old" if newest < oldest else f"{oldest} days old"
+    return (
+        f"The usual spread is learnt from {lessons} with this club: {memory.n_balls} balls, {age}."
+    )
 
 
 def sentence(

@@ -25,7 +25,8 @@ class UsualSpread:
     sd
         Usual shot-to-shot standard deviation, in the SI unit of the quantity.
     n_shots
-        Earlier shots of this student and club behind it; 0 for a population value.
+        What the earlier shots of this student and club behind it are worth; 0 for a population
+        value.
     """
 
     sd: float

@@ -1,7 +1,10 @@
-"""How much a student's ball usually varies: learnt from earlier lessons, or assumed."""
+"""How much a player's ball usually varies, before anything is known of this student: assumed.
+
+What earlier lessons add stands in `leadfoot.evidence.memory`.
+"""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Literal
 
@@ -9,8 +12,7 @@ import numpy as np
 
 from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.lesson import SMALLEST_SPREAD_SI, Seen
-from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE, Floats, split
+from leadfoot.evidence.lesson import Seen
 
 Level = Literal["skilled", "middle", "beginner"]
 
@@ -214,56 +216,3 @@ def observed_spread(balls: Seen) -> float:
         if len(side) > 2
     ]
     return MAD_TO_SD * float(np.median(np.concatenate(away))) if away else 0.0
-
-
-def learn_usual_spread(
-    blocks: Sequence[Floats],
-    *,
-    start: UsualSpread,
-    aim: Literal["more", "nearer_zero"],
-) -> UsualSpread:
-    """Learn the usual spread from blocks of earlier lessons, with the noise of the judging itself.
-
-    Each block keeps its own level; only the spread is shared. A spread measured in another way
-    (a plain standard deviation, say) must not be used as history: it would not mean the same.
-
-    Parameters
-    ----------
-    blocks
-        Values of each block in SI, NaN where missing; blocks of fewer than three balls say nothing.
-    start
-        The population value, which counts until the student's own shots outweigh it.
-    aim
-        ``more`` for lengths and speeds, ``nearer_zero`` for directions.
-
-    Examples
-    --------
-    >>> earlier = [np.array([44.0, 44.8, 45.1, 44.2, 44.6]), np.array([45.0, 45.9, 45.3, 46.0])]
-    >>> learnt = learn_usual_spread(earlier, start=UsualSpread(sd=0.68), aim="more")
-    >>> round(learnt.sd, 3), learnt.n_shots
-    (0.567, 9)
-    """
-    finite = [block[np.isfinite(block)] for block in blocks]
-    told = [block for block in finite if len(block) > 2]
-    if not told:
-        return start
-    noise = LENGTH_NOISE if aim == "more" else DIRECTION_NOISE
-    log_ratio = np.linspace(-2.5, 2.5, 126)
-    scale = start.sd * np.exp(log_ratio)
-    log_posterior = -0.5 * (log_ratio / STUDENT_DOUBT) ** 2
-    for block in told:
-        level = np.full(scale.shape, np.median(block))
-        for _ in range(30):
-            parts = split(block - level[:, None], scale[:, None], noise)
-            sharpness = np.maximum(parts.curvature.sum(axis=1), 0.25 * parts.weight.sum(axis=1))
-            step = parts.score.sum(axis=1) / sharpness
-            level = level + step
-            if np.abs(step / scale).max() < 1e-4:
-                break
-        log_posterior = log_posterior + parts.log_density.sum(axis=1) - 0.5 * np.log(sharpness)
-    weight = np.exp(log_posterior - log_posterior.max())
-    log_mean = float(weight @ log_ratio / weight.sum())
-    return UsualSpread(
-        sd=max(start.sd * math.exp(log_mean), SMALLEST_SPREAD_SI),
-        n_shots=start.n_shots + sum(len(block) for block in told),
-    )
