@@ -61,6 +61,8 @@ class LabPlate:
         What the device measures.
     raw
         The samples of its channels as stored, shape (channels, n), to look for clipping.
+    is_placed
+        False where the plates' places to each other are not known.
     steps_full
         Full scale of the stored samples, or None where it is not known.
     """
@@ -75,6 +77,7 @@ class LabPlate:
     place_m: Values | None = None
     sees: Sees = "six_channels"
     steps_full: float | None = None
+    is_placed: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +125,7 @@ def assemble(plates: Sequence[LabPlate], about: About, choices: Choices) -> Reco
     bare = [_vertical(plate, row) for plate, row in zip(plates, rising, strict=True)]
     signs, sign_reason, sign_remarks = _signs(bare, choices)
     verticals = [sign * vertical for sign, vertical in zip(signs, bare, strict=True)]
-    total_n = np.nansum(verticals, axis=0)
+    total_n = np.asarray(np.sum(verticals, axis=0))
     quiet = quiet_stance(total_n, about.rate_hz)
     threshold_n = _threshold_n(total_n, quiet)
     laid = [
@@ -131,7 +134,11 @@ def assemble(plates: Sequence[LabPlate], about: About, choices: Choices) -> Reco
     ]
     standing = find_standing(
         [
-            Stand(words=plate.words, vertical_n=vertical, middle_m=_middle(one, vertical))
+            Stand(
+                words=plate.words,
+                vertical_n=np.nan_to_num(vertical),
+                middle_m=_middle(one, vertical) if plate.is_placed else None,
+            )
             for plate, one, vertical in zip(plates, laid, verticals, strict=True)
         ],
         up=up,
@@ -226,7 +233,7 @@ def _against(place: int, mean: float) -> Remark:
 
 def _threshold_n(total_n: Values, quiet: Quiet | None) -> float:
     """Force from which a plate is loaded: 20 N, or 3 % of the weight where that is more."""
-    weight_n = quiet.weight_n if quiet is not None else float(np.median(total_n))
+    weight_n = quiet.weight_n if quiet is not None else float(np.nanmedian(total_n))
     if not LEAST_PERSON_N <= weight_n <= _HEAVIEST_N:
         return LEAST_FORCE_N
     return max(LEAST_FORCE_N, LEAST_WEIGHT_SHARE * weight_n)

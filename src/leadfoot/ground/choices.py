@@ -41,6 +41,8 @@ class Choices:
         Thickness of a board or a mat on the plates. [m]
     depth_m
         How deep the sensors lie under the plate's own surface, instead of the file's. [m]
+    z_down
+        True where z of a table's axes points down, as in the frame of many plates.
     scale_n
         The person's weight on a scale, with club where it was held. [N]
 
@@ -67,6 +69,7 @@ class Choices:
     moment_unit: str | None = None
     mat_m: float = 0.0
     depth_m: float | None = None
+    z_down: bool = False
     scale_n: float | None = None
 
     def __post_init__(self) -> None:

@@ -56,15 +56,17 @@ def quiet_stances(vertical_n: Values, rate_hz: float, *, length_s: float = WINDO
     21
     """
     n = max(2, round(length_s * rate_hz))
-    if vertical_n.size < n:
+    known = np.isfinite(vertical_n)
+    if vertical_n.size < n or not known.any():
         return []
-    shifted = vertical_n - float(np.nanmean(vertical_n)) if vertical_n.size else vertical_n
-    sums = np.concatenate([[0.0], np.cumsum(shifted)])
-    squares = np.concatenate([[0.0], np.cumsum(shifted**2)])
+    level = float(vertical_n[known].mean())  # sums of squares about it lose no digits
+    shifted = np.where(known, vertical_n - level, 0.0)
+    sums, squares, gaps = (_running(values) for values in (shifted, shifted**2, ~known))
     firsts = np.arange(0, vertical_n.size - n + 1, max(1, n // _STEPS))
+    firsts = firsts[gaps[firsts + n] == gaps[firsts]]
     means = (sums[firsts + n] - sums[firsts]) / n
     spreads = np.sqrt(np.maximum(0.0, (squares[firsts + n] - squares[firsts]) / n - means**2))
-    weights = means + float(np.nanmean(vertical_n))
+    weights = means + level
     return [
         Quiet(
             first=int(first),
@@ -75,6 +77,10 @@ def quiet_stances(vertical_n: Values, rate_hz: float, *, length_s: float = WINDO
         for first, weight, spread in zip(firsts, weights, spreads, strict=True)
         if weight >= LEAST_PERSON_N
     ]
+
+
+def _running(values: Values | NDArray[np.bool_]) -> Values:
+    return np.concatenate([[0.0], np.cumsum(values, dtype=np.float64)])
 
 
 def quiet_stance(vertical_n: Values, rate_hz: float, *, length_s: float = WINDOW_S) -> Quiet | None:
