@@ -118,9 +118,11 @@ class Round {
     const end = this.far * 1.12;
     for (const a of [-reach, reach]) this.line([[0, 0, 0], [end * Math.cos(a), 0, end * Math.sin(a)]], faint);
     this.line([[0, 0, 0], [end, 0, 0]], target);
-    this.mark("left", [end * 0.9 * Math.cos(reach), 0, -end * 0.98 * Math.sin(reach)]);
-    this.mark("right", [end * 0.3 * Math.cos(reach), 0, end * 0.38 * Math.sin(reach)]);
-    this.mark("target", [end, 0, 0]);
+    // Beyond the last ring, between the target and the edges, where no ring has its distance.
+    const out = end * 1.05, aside = 0.55 * reach;
+    this.mark("left", [out * Math.cos(aside), 0, -out * Math.sin(aside)]);
+    this.mark("right", [out * Math.cos(aside), 0, out * Math.sin(aside)]);
+    this.mark("target", [out, 0, 0]);
   }
 
   flight(flight, c) {
