@@ -2,7 +2,7 @@
 
 The mile, yard, foot and inch are exact by the international yard and pound agreement (1959):
 1 yd = 0.9144 m (NIST Special Publication 811, 2008, appendix B.8). Degrees and revolutions are
-exact by definition.
+exact by definition. So are the forces of a kilogram and of a pound at standard gravity.
 """
 
 import math
@@ -14,7 +14,9 @@ from typing import Literal
 
 from leadfoot.errors import UnitError
 
-Dimension = Literal["speed", "length", "angle", "spin", "time", "temperature", "pressure", "share"]
+Dimension = Literal[
+    "speed", "length", "angle", "spin", "time", "temperature", "pressure", "share", "force"
+]
 """The kinds of quantity that a unit can measure."""
 
 
@@ -58,6 +60,10 @@ def _units() -> Mapping[str, Unit]:
         ("Pa", "pressure", 1.0, 0.0, "pascal"),
         ("hPa", "pressure", 100.0, 0.0, "mbar millibar"),
         ("inHg", "pressure", 3386.389, 0.0, "in.hg"),
+        ("N", "force", 1.0, 0.0, "newton newtons"),
+        ("kN", "force", 1000.0, 0.0, ""),
+        ("kgf", "force", 9.80665, 0.0, "kg kp"),
+        ("lbf", "force", 4.4482216152605, 0.0, "lb lbs"),
         ("%", "share", 0.01, 0.0, "percent pct"),
     ]
     return MappingProxyType(

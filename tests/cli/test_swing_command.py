@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from leadfoot.cli.force_table import force_of
+from leadfoot.cli.ground import recording_of
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import CAUTIONS
 from leadfoot.physics.swing import GRAVITY_MPS2
@@ -112,9 +112,10 @@ def test_a_force_with_other_marks_and_decimal_commas(force: Path, mark: str) -> 
     text = force.read_text(encoding="utf-8")
     other = force.with_name("other.csv")
     other.write_text(text.replace(",", mark).replace(".", ","), encoding="utf-8-sig")
-    for ours, theirs in zip(force_of(force), force_of(other), strict=True):
-        assert ours.size == 1_150
-        assert (ours == theirs).all()
+    ours, theirs = recording_of(force), recording_of(other)
+    assert len(ours) == 1_150
+    assert (ours.time_s == theirs.time_s).all()
+    assert (ours.vertical_n == theirs.vertical_n).all()
 
 
 def test_the_body_is_worth_more_than_the_lift(run: Run) -> None:
@@ -153,12 +154,13 @@ def test_bad_forces(run: Run, force: Path, tmp_path: Path) -> None:
     assert code == 3
     assert "can't be opened" in text
     broken = tmp_path / "broken.csv"
-    broken.write_text("0,800\n0.1,eight\n", encoding="utf-8")
+    rows = [f"{0.01 * k:.2f},{'eight' if k == 1 else 800}" for k in range(20)]
+    broken.write_text("\n".join(rows), encoding="utf-8")
     code, text = says("--force", broken, "--strike-at", "1.9s")
     assert code == 3
     assert text == (
-        "leadfoot: Row 2 of 'broken.csv' is '0.1,eight'; a time in s and a force in N are needed. "
-        "Give a table of two columns of numbers, time first."
+        "leadfoot: Row 2 of 'broken.csv' has 'eight' in 'column 2', which is no number. "
+        "Write the number, or leave out the rows around it."
     )
 
 

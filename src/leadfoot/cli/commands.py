@@ -349,7 +349,9 @@ def swing(
     ] = False,
     force: Annotated[
         Path | None,
-        typer.Option(help="A table of time in s and vertical force in N, instead of --lift."),
+        typer.Option(
+            help="A force recording, C3D or a table of time and vertical force, instead of --lift."
+        ),
     ] = None,
     strike_at: Annotated[
         str | None, typer.Option(help="When the strike is, on the clock of --force.")

@@ -10,7 +10,7 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from leadfoot.cli.force_table import force_of
+from leadfoot.cli.ground import recording_of
 from leadfoot.errors import UnitError
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import (
@@ -127,11 +127,11 @@ def _rise(written: Written) -> tuple[Rise, float]:
         raise typer.BadParameter("--force needs --strike-at, the time of the strike in the record")
     if written.lift is not None or written.body:
         raise typer.BadParameter("give --force, or --lift with or without --body, not both")
-    time_s, force_n = force_of(written.force)
+    recording = recording_of(written.force)
     strike_s = _si("--strike-at", written.strike_at, "time")
     rise = com_rise(
-        time_s,
-        force_n,
+        recording.time_s,
+        recording.vertical_n,
         quiet_from_s=_si("--quiet-from", written.quiet_from, "time"),
         quiet_to_s=_si("--quiet-to", written.quiet_to, "time"),
         until_s=strike_s + AFTER_STRIKE_S,

@@ -1,0 +1,80 @@
+"""The commands for force recordings, registered beside the others."""
+
+from pathlib import Path
+from typing import Annotated, Literal
+
+import typer
+
+from leadfoot.cli.commands import HandOption, JsonOption, app
+
+__all__ = ["app"]
+
+
+@app.command()
+def ground(
+    file: Annotated[
+        Path, typer.Argument(help="A force recording: C3D, or a table; - reads standard input.")
+    ],
+    *,
+    handed: HandOption = "right",
+    target: Annotated[
+        str | None, typer.Option(help="Where the target lies in the laboratory, such as +y.")
+    ] = None,
+    feet: Annotated[
+        str | None, typer.Option(help="The foot on each plate: lead,trail; also both, none.")
+    ] = None,
+    sign: Annotated[
+        Literal["ground", "person"] | None,
+        typer.Option(help="Whose force the file holds: of the ground, or of the person."),
+    ] = None,
+    rate: Annotated[float | None, typer.Option(help="Samples a second.")] = None,
+    force_unit: Annotated[str | None, typer.Option(help="N, kN, kgf or lbf.")] = None,
+    length_unit: Annotated[str | None, typer.Option(help="m, cm, mm or in.")] = None,
+    moment_unit: Annotated[str | None, typer.Option(help="N·m, N·cm or N·mm.")] = None,
+    mat: Annotated[
+        str | None, typer.Option(help="Thickness of a board on the plates, such as 30mm.")
+    ] = None,
+    depth: Annotated[
+        str | None, typer.Option(help="Depth of the sensors, instead of the file's: 52mm.")
+    ] = None,
+    z_down: Annotated[
+        bool, typer.Option("--z-down", help="The axes of the table have z down.")
+    ] = False,
+    weight: Annotated[
+        str | None, typer.Option(help="The person on a scale, such as 78kg, to compare with.")
+    ] = None,
+    mapping: Annotated[
+        Path | None, typer.Option(help="What the columns mean, in JSON, instead of the guess.")
+    ] = None,
+    save_mapping: Annotated[
+        Path | None, typer.Option(help="Write what the columns were taken for into this file.")
+    ] = None,
+    compare: Annotated[
+        bool, typer.Option(help="Let an independent program read a C3D file too.")
+    ] = True,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what is found in a force recording: plates, feet, weight, and what is odd."""
+    from leadfoot.cli.ground import Written, run
+
+    run(
+        file,
+        Written(
+            hand=handed,
+            target=target,
+            feet=feet,
+            sign=sign,
+            rate_hz=rate,
+            force_unit=force_unit,
+            length_unit=length_unit,
+            moment_unit=moment_unit,
+            mat=mat,
+            depth=depth,
+            z_down=z_down,
+            weight=weight,
+            mapping=mapping,
+            save_mapping=save_mapping,
+            compare=compare,
+        ),
+        as_json=as_json,
+    )
