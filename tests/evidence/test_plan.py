@@ -33,7 +33,8 @@ def test_every_order_uses_the_balls_there_are(n_balls: int, seed: int) -> None:
         assert 0 <= order.chance <= 1
         assert order.expected_balls <= order.balls
         assert order.likely_balls is None or order.likely_balls <= order.balls
-    assert len({order.blocks for order in plan.others}) == len(plan.others)
+    fixed = [order.blocks for order in (plan.advised, *plan.others) if order.seed is None]
+    assert len(set(fixed)) == len(fixed)
 
 
 @given(small=st.floats(0.05, 3.0), factor=st.floats(1.0, 3.0))
@@ -71,7 +72,7 @@ def test_going_back_tells_more_than_going_on_and_many_changes_the_most() -> None
 def test_fewer_changes_of_block_are_advised_where_they_do_as_well() -> None:
     plan = plan_lesson(0.9, SPEED, n_balls=40)
     assert plan.advised.pattern == "and_back"
-    assert plan.advised.chance > max(order.chance for order in plan.others) - 0.03
+    assert plan.advised.chance > max(order.chance for order in plan.others) - 0.05
 
 
 def test_a_new_student_needs_a_larger_change() -> None:

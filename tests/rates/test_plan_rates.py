@@ -10,10 +10,20 @@ import numpy as np
 import pytest
 
 from leadfoot.evidence.judgement import UsualSpread
+from leadfoot.evidence.next_step import next_step
 from leadfoot.evidence.plan import PlannedOrder, plan_lesson
 from leadfoot.evidence.usual import scale_doubt
-from tests.rates.lessons import MPH, REFERENCE, USUAL_SI, Day, Plan, Truth
-from tests.rates.looking import many, share
+from tests.rates.lessons import (
+    MPH,
+    REFERENCE,
+    USUAL_SI,
+    Day,
+    Plan,
+    Truth,
+    first_balls,
+    simulate,
+)
+from tests.rates.looking import answers, many, share
 
 SPEED_ONLY = Plan(
     quantities=("club_speed",), declared_distance="club_speed", declared_direction=None
@@ -75,3 +85,22 @@ def test_planned_chances_are_right_within_five_points_on_average() -> None:
         if not order.blocks[0].with_change
     ]
     assert abs(np.mean(off)) < 0.03
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("back", [False, True], ids=["on", "back"])
+def test_the_chance_of_the_next_five_balls_comes_true(back: bool) -> None:
+    rng = np.random.default_rng(45)
+    blocks = (10, 8, 5) if back else (10, 13)
+    plan = Plan(blocks=blocks, quantities=("carry",), declared_direction=None)
+    said: list[float] = []
+    came: list[bool] = []
+    while len(said) < 400:
+        gain_yd = float(rng.random() < 0.5) * 8.0 * (0.8 + 0.6 * rng.standard_normal())
+        lesson = simulate(rng, plan, REFERENCE, Truth(carry_yd=gain_yd))
+        told = {n: answer.longer.verdict for n, answer in answers(lesson) if n >= 18}
+        step = next_step(first_balls(lesson, 18))
+        if told[18] == "not_yet" and step is not None:
+            said.append(step.chance_without if back else step.chance_with)
+            came.append(any(verdict != "not_yet" for n, verdict in told.items() if n > 18))
+    assert np.mean(came) == pytest.approx(np.mean(said), abs=0.10)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, LevelChange, LevelPrior, design
@@ -50,9 +51,12 @@ def chance_of_answer(
     limits: Limits,
     *,
     n_more: int,
+    with_change: bool = True,
     prior: LevelPrior = DEFAULT_PRIOR,
 ) -> Floats:
-    """Chance of a verdict within 1, 2, ... `n_more` further balls with the change, shape (n_more,).
+    """Chance of a verdict within 1, 2, ... `n_more` further balls, shape (n_more,).
+
+    The balls are hit with the change or, where `with_change` is False, without it again.
 
     Examples
     --------
@@ -66,10 +70,10 @@ def chance_of_answer(
     >>> bool(chance[4] < chance[19])
     True
     """
-    sds = np.sqrt(_variances_ahead(change, balls, n_more, prior))
+    sds = np.sqrt(_variances_ahead(change, balls, np.full(n_more, with_change), prior))
     fall = np.maximum(change.sd**2 - np.concatenate(([change.sd**2], sds**2)), 0.0)
     walk = change.mean + np.cumsum(np.sqrt(np.diff(fall)) * _steps(n_more), axis=1)
-    n_after = balls.n_after + np.arange(1, n_more + 1)
+    n_after = balls.n_after + np.arange(1, n_more + 1) * with_change
     shown = ndtri(limits.shown)
     allowed = n_after >= limits.fewest
     longer = ((walk - limits.worth_sd) / sds > shown) & allowed
@@ -106,11 +110,14 @@ def chance_narrower(pattern: PatternChange, balls: Seen, shown: float, *, n_more
     return np.asarray(answered.mean(axis=0), dtype=np.float64)
 
 
-def _variances_ahead(change: LevelChange, balls: Seen, n_more: int, prior: LevelPrior) -> Floats:
-    """Posterior variance of the change after each planned ball, falling, shape (n_more,)."""
+def _variances_ahead(
+    change: LevelChange, balls: Seen, planned: NDArray[np.bool_], prior: LevelPrior
+) -> Floats:
+    """Posterior variance of the change after each planned ball, falling, shape (planned,)."""
+    n_more = len(planned)
     ahead = Seen(
         values=np.concatenate((balls.values, np.zeros(n_more))),
-        with_change=np.concatenate((balls.with_change, np.ones(n_more, dtype=np.bool_))),
+        with_change=np.concatenate((balls.with_change, planned)),
         ball_number=np.concatenate(
             (balls.ball_number, balls.ball_number[-1] + np.arange(1.0, n_more + 1.0))
         ),

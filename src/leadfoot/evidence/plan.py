@@ -22,7 +22,7 @@ SMALL_BLOCK = 5
 """Balls of a small block: enough to feel the change, few enough to come back from. A choice."""
 LIKELY = 0.8
 """A chance that counts as likely. Common practice in the planning of trials."""
-WORTH_A_CHANGE = 0.03
+WORTH_A_CHANGE = 0.05
 """An order with fewer changes of block is advised unless another is better by more than this: each
 change costs the student's attention. A choice."""
 LARGEST_CHANGE_SD = 20.0
@@ -141,11 +141,11 @@ def plan_lesson(
     _check(change_si, usual, n_balls)
     doubt = scale_doubt(usual.n_shots)
     change_sd = change_si / usual.sd
-    found: dict[tuple[PlannedBlock, ...], PlannedOrder] = {}
+    found: dict[tuple[bool, tuple[PlannedBlock, ...]], PlannedOrder] = {}
     for pattern, blocks, drawn in _orders(n_balls, seed):
         walked = walks(balls_of(blocks), doubt, shown=settings.longer, settings=settings)
         found.setdefault(
-            blocks,
+            (drawn is not None, blocks),
             PlannedOrder(
                 pattern=pattern,
                 blocks=blocks,
