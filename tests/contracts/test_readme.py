@@ -1,4 +1,4 @@
-"""The README's examples run as printed."""
+"""The examples of the README and of the pages run as printed."""
 
 import re
 import shlex
@@ -21,6 +21,14 @@ SHELL = [
     if line.startswith("leadfoot ")
 ]
 
+PAGES = [
+    line.strip()
+    for page in sorted((ROOT / "docs").rglob("*.md"))
+    for line in page.read_text("utf-8").replace("\\\n", " ").splitlines()
+    if line.startswith("    leadfoot ")
+]
+"""Commands that stand indented on a page; a line that ends with a backslash goes on."""
+
 
 @pytest.fixture
 def checkout(tmp_path: Path) -> Path:
@@ -30,7 +38,7 @@ def checkout(tmp_path: Path) -> Path:
     return tmp_path
 
 
-@pytest.mark.parametrize("line", SHELL)
+@pytest.mark.parametrize("line", [*SHELL, *PAGES])
 def test_the_shell_example_runs(line: str, checkout: Path) -> None:
     command = [sys.executable, "-m", "leadfoot.cli", *shlex.split(line)[1:]]
     done = subprocess.run(command, cwd=checkout, capture_output=True, text=True, check=False)
