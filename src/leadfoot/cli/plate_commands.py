@@ -5,7 +5,8 @@ from typing import Annotated, Literal
 
 import typer
 
-from leadfoot.cli.commands import HandOption, JsonOption, app
+from leadfoot.cli.commands import app
+from leadfoot.cli.options import HandOption, JsonOption
 
 __all__ = ["app"]
 
