@@ -1,5 +1,6 @@
 """Body weight: the mean force of the quietest second before the first movement."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -128,6 +129,7 @@ def weigh(
     before_s: float,
     entered_n: float | None = None,
     length_s: float = WINDOW_S,
+    also_still: Sequence[Values] = (),
 ) -> Weighing:
     """Weigh in the quietest window before a movement.
 
@@ -143,6 +145,9 @@ def weigh(
         The weight by a scale; windows further than 3 % from it are passed over. [N]
     length_s
         Length of the window. [s]
+    also_still
+        Other forces that must rest in it, such as the load from foot to foot; their variances are
+        added when the quietest window is looked for. [N]
 
     Raises
     ------
@@ -176,7 +181,10 @@ def weigh(
             f"No {length_s:g} s before the movement have a steady load{said}.",
             fix="Check the entered weight, and record two seconds of standing still.",
         )
-    first = int(np.argmin(np.where(usable, sd, np.inf)))
+    restless = sd**2
+    for other in also_still:
+        restless = restless + _rolling(other[: len(part)], count)[1] ** 2
+    first = int(np.argmin(np.where(usable, restless, np.inf)))
     return weigh_in(vertical_n, rate_hz, start_s=first / rate_hz, length_s=length_s)
 
 
