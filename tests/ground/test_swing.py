@@ -70,7 +70,7 @@ def check_loads(found: PlateSwing, truth: Truth, *, step_s: float) -> None:
     for load, force_n in zip((found.total, found.lead, found.trail), loads, strict=True):
         assert load is not None
         true_peak_n = float(truth.inside(force_n, after_s=0.05).max())
-        assert load.peak_n == pytest.approx(true_peak_n, rel=0.01, abs=6.0)
+        assert load.peak_n == pytest.approx(true_peak_n, rel=0.01, abs=8.0)
         assert load.peak_share == pytest.approx(true_peak_n / weight_n, abs=0.02)
         # a flat peak moves in time, but not far in force
         assert truth.at(force_n, load.peak_s) >= true_peak_n - 0.01 * weight_n - 4.0
