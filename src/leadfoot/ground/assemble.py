@@ -281,7 +281,8 @@ def _turn(plate: LabPlate, laid: _Laid, foot: Foot | None, frame: Frame) -> Plat
     """Turn a plate's numbers into the golfer's frame."""
     force_n = laid.force_n
     if plate.sees != "six_channels":  # the turn would spread the unknown over the known
-        force_n = np.nan_to_num(force_n)
+        is_up = np.abs(frame.turn[2]) > 0.5
+        force_n = np.where(is_up[:, None], force_n, 0.0)
     turned_n = frame.vector(force_n)
     if plate.sees != "six_channels":
         turned_n[:2] = np.nan
