@@ -52,7 +52,7 @@ SHAPES = [
 def test_words_units_and_marks(
     time: str, force: str, to_time: float, to_force: float, marks: str
 ) -> None:
-    mark, decimal = marks
+    mark, decimal = marks[0], marks[1]
     columns = {time: ONE["time"] * to_time, force: ONE["fz"] * to_force}
     recording = recorded(table(columns, mark=mark, decimal=decimal, decimals=7))
     assert recording.rate_hz == 1000.0

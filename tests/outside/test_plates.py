@@ -2,6 +2,7 @@
 
 import io
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,7 +12,10 @@ from leadfoot.ground.c3d import read_c3d
 from leadfoot.ground.channels import centre_and_twist, push_of_eight
 from leadfoot.ground.choices import Choices
 from leadfoot.ground.findings import unloaded_stretches
+from leadfoot.ground.read import read_recording
 from leadfoot.ground.recording import Plate, Recording
+from leadfoot.ground.table_columns import ForceMapping, ForceRule
+from leadfoot.ground.table_terms import QUANTITIES
 from leadfoot.ground.together import cop_together, free_moment_together
 from tests.ground.c3d_files import written
 from tests.ground.people import swaying
@@ -172,6 +176,72 @@ def test_an_offset_is_found_in_free_flight() -> None:
     assert float(remark.text.split(" reads ")[1].split(" N")[0]) == pytest.approx(6.496, abs=0.5)
     first, last = unloaded_stretches(read.plates[0].vertical_n, 2000.0, 750.0)[0]
     assert first < 4.35 * 2000 < 4.85 * 2000 < last + 100
+
+
+BARE = ForceMapping(
+    columns=tuple(
+        ForceRule(header=f"column {place + 1}", quantity=quantity, plate=1 + place // 6)
+        for place, quantity in enumerate(QUANTITIES[1:7] * 2)
+    )
+)
+"""Twelve columns without a header: three forces and three moments of two plates."""
+
+
+def from_table(name: str, **more: Any) -> Recording:
+    read = read_recording(recording(name), **more).recording
+    assert read is not None
+    return read
+
+
+def test_a_foot_on_each_plate_of_a_bare_table() -> None:
+    # source: open_jumps; place: 6.3 to 7.3 s; tolerance: 0.01 N, and 0.05 N as printed
+    read = from_table("jump_two_plates_table", mapping=BARE, choices=Choices(rate_hz=2000.0))
+    window = slice(12_600, 14_600)
+    assert float(read.vertical_n[window].mean()) == pytest.approx(723.186, abs=0.01)
+    assert float(read.vertical_n[window].std(ddof=1)) == pytest.approx(1.583, abs=0.001)
+    means = [float(plate.vertical_n[window].mean()) for plate in read.plates]
+    assert means == pytest.approx([359.6, 363.6], abs=0.05)
+    sideways = read.force_n[window].mean(axis=0)[:2]
+    assert sorted(abs(sideways)) == pytest.approx([2.6, 4.0], abs=0.05)
+    greatest = [float(plate.vertical_n.max()) for plate in read.plates]
+    assert greatest == pytest.approx([1339.9, 1477.6], abs=0.05)
+
+
+def test_standing_with_sway_as_a_table() -> None:
+    # source: open_jumps; place: all of it; tolerance: half a unit of the last printed digit
+    read = from_table("standing_table")
+    (plate,) = read.plates
+    assert read.rate_hz == 50.0
+    assert float(plate.vertical_n.mean()) == pytest.approx(666.26, abs=0.005)
+    assert float(plate.vertical_n.std(ddof=1)) == pytest.approx(21.4, abs=0.05)
+    ranges = 1000.0 * (plate.cop_m.max(axis=0) - plate.cop_m.min(axis=0))
+    assert ranges == pytest.approx([61.5, 54.2], abs=0.05)
+    steps = np.linalg.norm(np.diff(plate.cop_m, axis=0), axis=1)
+    assert 1000.0 * float(steps.sum()) == pytest.approx(1054.0, abs=0.5)
+
+
+@pytest.mark.parametrize("name", ["jump_one_plate", "drop_two_plates"])
+def test_a_recording_and_its_table_say_the_same(name: str) -> None:
+    # source: plate_export; place: forces of all samples; tolerance: the file stores each of
+    # four channels in steps of 0.16 N: one step apart in the middle, two in every channel at most
+    file, rows = read_c3d(recording(name)), from_table(f"{name}_table")
+    assert rows.rate_hz == file.rate_hz
+    for ours, theirs in zip(file.plates, rows.plates, strict=True):
+        off_n = np.abs(ours.vertical_n - theirs.vertical_n)
+        assert float(np.median(off_n)) < 0.16
+        assert float(off_n.max()) < 8 * 0.16
+        assert ours.foot == theirs.foot
+
+
+def test_a_table_of_the_force_of_the_person_is_turned_over() -> None:
+    # source: plate_export; place: all samples of plate 1; tolerance: digits as printed
+    file, rows = read_c3d(recording("jump_with_points")), from_table("jump_with_points_table")
+    assert (rows.source.sign, rows.rate_hz, len(rows)) == (-1, 2000.0, 16_000)
+    ours, theirs = file.plates[0], rows.plates[0]
+    known = ours.vertical_n > 100.0
+    assert np.abs(ours.force_n - theirs.force_n)[known].max() < 0.01
+    assert np.abs(ours.cop_m - theirs.cop_m)[known].max() < 1e-6
+    assert np.abs(ours.free_moment_nm - theirs.free_moment_nm)[known].max() < 1e-3
 
 
 def feet() -> Recording:
