@@ -270,3 +270,66 @@ def test_what_is_not_in_the_book_is_a_page(client: TestClient, path: str) -> Non
     assert page.status_code == 404
     assert "The client book has no" in page.text
     assert "To the first page" in page.text
+
+
+def balls_before(desk: Desk, given: Given) -> int:
+    """A lesson that begins: its balls as usual, of the same student."""
+    lesson = deeds.add_lesson(desk, given.student.id, change="push", club="driver")
+    for line in ("92 205 4R", "91 203 2L", "92.5 207 9R", "91.4 201 3L", "92.2 206 1R"):
+        block = deeds.block_for(desk, lesson.id, "before")
+        deeds.type_shot(desk, block.id, line, ("club_speed", "carry", "offline"))
+    return lesson.id
+
+
+def test_before_the_change_stands_a_plan(client: TestClient, desk: Desk, given: Given) -> None:
+    lesson_id = balls_before(desk, given)
+    text = client.get(f"/lessons/{lesson_id}").text
+    assert 'id="planner-title"' in text
+    assert "to show 8 yd more carry." in text
+    assert text.count("<tr") == text.count("</tr>")
+    asked = client.get(f"/lessons/{lesson_id}?gain=3&unit=mph&balls=20").text
+    assert "to show 3 mph more club speed." in asked
+    assert 'value="20"' in asked
+
+
+@pytest.mark.parametrize(
+    ("query", "says"),
+    [
+        ("gain=much&unit=yd&balls=30", "&#39;much&#39; is not a gain."),
+        ("gain=8&unit=yd&balls=500", "500 balls can&#39;t be planned."),
+        ("gain=8&unit=yd&balls=nan", "&#39;nan&#39; is not a number of balls."),
+        ("gain=8&unit=deg&balls=30", "No ball before the change has anything measured in deg."),
+        ("gain=8&unit=cubits&balls=30", "Unit &#39;cubits&#39; is not known."),
+    ],
+)
+def test_a_plan_that_cannot_be_says_why_and_keeps_what_was_typed(
+    client: TestClient, desk: Desk, given: Given, query: str, says: str
+) -> None:
+    answer = client.get(f"/lessons/{balls_before(desk, given)}?{query}")
+    assert answer.status_code == 200
+    assert says in answer.text
+    assert f'value="{query.split("=")[1].split("&", maxsplit=1)[0]}"' in answer.text
+
+
+def test_without_any_ball_there_is_no_plan_yet(client: TestClient, desk: Desk) -> None:
+    student = deeds.add_student(desk, name="Nell New", hand="right")
+    lesson = deeds.add_lesson(desk, student.id, club="driver")
+    assert 'id="planner-title"' not in client.get(f"/lessons/{lesson.id}").text
+
+
+def test_once_there_is_an_answer_the_plan_makes_room(client: TestClient, given: Given) -> None:
+    assert 'id="planner-title"' not in page_of(client, given)
+
+
+def test_while_nothing_is_decided_the_next_step_is_said(
+    client: TestClient, desk: Desk, given: Given
+) -> None:
+    lesson_id = balls_before(desk, given)
+    for line in ("92 206 4R", "91.4 207 2L", "92.8 205 9R", "92.4 209 3L", "91.6 203 1R"):
+        block = deeds.block_for(desk, lesson_id, "with_change")
+        deeds.type_shot(desk, block.id, line, ("club_speed", "carry", "offline"))
+    answer = deeds.lesson_view(desk, lesson_id).answer
+    assert answer is not None
+    assert answer.decision == "hit_more"
+    assert answer.next_step is not None
+    assert 'class="next-step"' in client.get(f"/lessons/{lesson_id}").text

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.evidence.judgement import Decision, Kind, Verdict
+from leadfoot.evidence.next_step import NextStep
 from leadfoot.shots.form import problem_json
 from leadfoot.tables.problem import Problem
 
@@ -104,6 +105,8 @@ class Answer:
     decision: Decision
     n_more: int | None
     chance_more_tells: float | None
+    next_step: NextStep | None = None
+    """What to hit next while nothing is decided; None otherwise."""
     headline: AnswerOutcome | None
     """The distance outcome that the sentence speaks of."""
     sentence: str

@@ -20,6 +20,7 @@ from leadfoot.desk.wording import known_from, outcome_name, sentence
 from leadfoot.evidence.judge import judge
 from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
 from leadfoot.evidence.memory import Memory, PastLesson, remember
+from leadfoot.evidence.next_step import next_step
 from leadfoot.evidence.usual import usual_spread
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
@@ -79,6 +80,7 @@ def answer_for(question: Question) -> Answer:
         decision=judgement.decision,
         n_more=judgement.n_more,
         chance_more_tells=judgement.chance_more_tells,
+        next_step=next_step(lesson) if judgement.decision == "hit_more" else None,
         headline=headline,
         sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
         notes=(*_notes(question, lands, lesson, judgement), *_known_from(lesson, memories)),

@@ -35,11 +35,11 @@ WORTH_FINDING = {"carry": (8.0, "yd"), "ball_speed": (3.0, "mph"), "club_speed":
 lesson. A choice, no source."""
 
 PATTERN_WORDS = {
-    "once": "once",
-    "and_back": "and back",
-    "twice": "twice over",
-    "fives": "by fives",
-    "drawn": "by lot",
+    "once": "Once",
+    "and_back": "And back",
+    "twice": "Twice over",
+    "fives": "By fives",
+    "drawn": "By lot",
 }
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from leadfoot.desk.answer import AnswerOutcome
 from leadfoot.evidence.judgement import Judgement
 from leadfoot.evidence.memory import Memory
+from leadfoot.evidence.next_step import NextStep
 from leadfoot.quantities import glossary
 
 _SHOWN_UNIT = {"deg": "°", None: ""}
@@ -23,6 +24,10 @@ _DOUBTED = {
 }
 _NO_WILDER_BELOW = 0.20
 """Chance of "wilder" under which the sentence says "no wilder" (our own choice, no source)."""
+
+
+HARDLY = 0.05
+"""A chance below it is not worth planning for (our own choice, no source)."""
 
 
 def in_100(odds: float) -> str:
@@ -139,6 +144,23 @@ def outcome_name(quantity: str, kind: str) -> str:
         return "mishits"
     name = glossary()[quantity].name
     return {"level": name, "bias": f"{name}, average", "spread": f"{name}, spread"}[kind]
+
+
+def next_step_words(step: NextStep) -> str:
+    """What to hit next, with the chances of both ways.
+
+    Examples
+    --------
+    >>> next_step_words(NextStep(with_change=False, balls=5, chance_with=0.17, chance_without=0.54))
+    'Next, back to 5 without the change: 54 in 100 that they tell. 5 more with it: 17 in 100.'
+    """
+    on = f"{step.balls} more with {{}}: {in_100(step.chance_with)}"
+    back = f"{step.balls} without {{}}: {in_100(step.chance_without)}"
+    if max(step.chance_with, step.chance_without) < HARDLY:
+        return f"The next {step.balls} balls will hardly tell, with the change or without it."
+    if step.with_change:
+        return f"Next, {on.format('the change')} that they tell. {back.format('it')}."
+    return f"Next, back to {back.format('the change')} that they tell. {on.format('it')}."
 
 
 def known_from(memory: Memory) -> str:

@@ -87,7 +87,8 @@ def static_folder() -> str:
     return str(files("leadfoot.web").joinpath("static"))
 
 
-def _desk(connection: HTTPConnection) -> Desk:
+def desk_of(connection: HTTPConnection) -> Desk:
+    """The desk that the pages stand on."""
     desk: Desk = connection.app.state.desk
     return desk
 
@@ -103,7 +104,7 @@ async def _form(request: Request) -> AsyncIterator[FormData]:
         yield form
 
 
-DeskHere = Annotated[Desk, Depends(_desk)]
+DeskHere = Annotated[Desk, Depends(desk_of)]
 """The desk, for a page's function."""
 ViewsHere = Annotated[Views, Depends(views_of)]
 """The lessons as they were last judged."""

@@ -10,8 +10,9 @@ from typing import Any
 from markupsafe import Markup
 
 from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words
+from leadfoot.desk.planning import plan_words
 from leadfoot.desk.records import Lesson
-from leadfoot.desk.wording import amount, decimals_for, in_100
+from leadfoot.desk.wording import amount, decimals_for, in_100, next_step_words
 from leadfoot.evidence.judgement import Verdict
 from leadfoot.quantities import glossary
 from leadfoot.units import UNITS
@@ -88,6 +89,17 @@ def level(value: float, kind: str, unit: str | None) -> str:
             return "on the line"
         return f"{size} {'right' if value > 0 else 'left'}"
     return amount(value, unit, decimals=decimals)
+
+
+def gain(value: float, unit: str | None) -> str:
+    """The size of a gain or a spread, to a tenth.
+
+    Examples
+    --------
+    >>> gain(2.14, "mph"), gain(math.inf, "yd")
+    ('2.1 mph', '–')
+    """
+    return amount(value, unit, decimals=1) if math.isfinite(value) else "–"
 
 
 def _level_decimals(unit: str | None) -> int:
@@ -245,5 +257,8 @@ FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
         "counted": counted,
         "together": kept_together,
         "lesson_name": lesson_name,
+        "plan_words": plan_words,
+        "next_step_words": next_step_words,
+        "gain": gain,
     }
 )

@@ -10,13 +10,16 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.bench_start import lesson_start
+from leadfoot.desk.planning import PATTERN_WORDS
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
+from leadfoot.desk.wording import HARDLY
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import units_of
 from leadfoot.web.flight_paths import flight_paths
-from leadfoot.web.page import DeskHere, FormHere, ViewsHere, page, said, views_of
+from leadfoot.web.page import DeskHere, FormHere, ViewsHere, desk_of, page, said, views_of
 from leadfoot.web.pictures import pictures
+from leadfoot.web.planner import GAIN_UNITS, planner_for
 from leadfoot.web.shot_table import shot_rows
 from leadfoot.web.trouble import status_of
 
@@ -101,6 +104,10 @@ def lesson_page(
         table=shot_rows(view, whole=request.query_params.get("balls") == "all"),
         pictures=pictures(view),
         on_bench=lesson_start(view) is not None,
+        planner=planner_for(request, desk_of(request), view),
+        gain_units=GAIN_UNITS,
+        pattern_words=PATTERN_WORDS,
+        hardly=HARDLY,
         reasons=deeds.LEAVE_OUT_REASONS,
         fields=chosen_fields(request),
         field_choices=field_choices(),
