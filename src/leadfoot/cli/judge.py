@@ -43,7 +43,7 @@ def run(
     paper: Literal["a4", "us-letter"],
 ) -> None:
     """Judge a table; print the answer, and the sheet where one is asked for."""
-    row_blocks = _row_blocks(choice)
+    row_blocks = row_blocks_of(choice)
     answer = answer_for_file(
         bytes_of(file),
         name=file.name,
@@ -115,7 +115,7 @@ def _print_sheet(answer: Answer, sheet: Path, paper: Literal["a4", "us-letter"])
         ) from error
 
 
-def _row_blocks(choice: Choice) -> tuple[RowBlock, ...]:
+def row_blocks_of(choice: Choice) -> tuple[RowBlock, ...]:
     """Blocks by row ranges; both sides or neither."""
     if (choice.before_rows is None) != (choice.after_rows is None):
         raise typer.BadParameter("give both --before-rows and --after-rows, or neither")

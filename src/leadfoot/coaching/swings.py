@@ -6,7 +6,7 @@ face stay one part, since they make the same ball. With the ball alone, the part
 ball. With club speed alone, only its own part can be told.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Literal
@@ -23,7 +23,7 @@ from leadfoot.physics.flight import fly_many
 from leadfoot.physics.impact import strike_many
 from leadfoot.physics.inverse import Known, explain_many
 from leadfoot.physics.launch import LAUNCH_RANGES
-from leadfoot.physics.monitor import USUAL
+from leadfoot.physics.monitor import USUAL, MonitorErrors
 
 Floats = NDArray[np.float64]
 Readings = Mapping[str, Floats]
@@ -34,6 +34,8 @@ ball alone; club speed alone."""
 
 ENOUGH = 0.6
 """A quantity counts as read where so large a share of the balls of both sides has it. Our own."""
+N_READINGS = 12
+"""How often each ball is read over to see what the errors do. Our own choice."""
 LEAN_RAD = {"driver": 0.05, "wood": 0.0, "hybrid": -0.05, "iron": -0.1, "wedge": -0.14}
 """Dynamic loft less static loft of a usual swing. Common practice, no source. [rad]"""
 
@@ -66,8 +68,9 @@ class Explainable:
         Names of inputs that the impact model filled in, in the order of `Deliveries`.
     assumed
         Names of inputs taken from a usual swing, the same on both sides.
-    error_variance
-        Mean variance of the error of each input, by what the monitor may be off by, shape (p,).
+    error_covariance
+        What the monitor's errors do to the inputs, shape (p, p): found by reading the same balls
+        several times over with errors added.
     """
 
     before: Balls
@@ -76,7 +79,7 @@ class Explainable:
     depth: Depth
     modelled: tuple[str, ...]
     assumed: tuple[str, ...]
-    error_variance: Floats
+    error_covariance: Floats
 
 
 def explainable(
@@ -215,20 +218,14 @@ def _by_explaining(
 ) -> Explainable:
     """Each ball by the delivery that makes exactly it."""
     read = [name for name in _ORDER if _read(sides, name)]
-    found = [
-        explain_many(
-            *(_column(side, name) for name in _EXPLAINED_BY),
-            club=club,
-            known=Known(**{name: _inside(name, _column(side, name)) for name in read}),
-            hand=hand,
-            ball=around.ball,
-        )
-        for side in sides
-    ]
-    variance = np.nanmean(np.concatenate([side.sd.rows() for side in found], axis=1) ** 2, axis=1)
-    before, after = (
-        _balls(side, each.delivery.rows()) for side, each in zip(sides, found, strict=True)
-    )
+
+    def explained(side: Readings) -> Floats:
+        known = Known(**{name: _inside(name, _column(side, name)) for name in read})
+        ball = (_column(side, name) for name in _EXPLAINED_BY)
+        found = explain_many(*ball, club=club, known=known, hand=hand, ball=around.ball)
+        return found.delivery.rows()
+
+    before, after = (_balls(side, explained(side)) for side in sides)
     return Explainable(
         before=before,
         after=after,
@@ -236,8 +233,68 @@ def _by_explaining(
         depth="explained",
         modelled=tuple(name for name in _ORDER if name not in read),
         assumed=(),
-        error_variance=variance,
+        error_covariance=_error_covariance(sides, explained),
     )
+
+
+def _error_covariance(
+    sides: tuple[Readings, Readings], to_rows: Callable[[Readings], Floats]
+) -> Floats:
+    """Covariance of the inputs of one and the same ball, read several times over."""
+    rng = np.random.default_rng(0)
+    names = [name for name in sides[0] if name in sides[1] and name in (*_ORDER, *_BALL)]
+    both = {name: np.concatenate([_column(side, name) for side in sides]) for name in names}
+    again = {name: np.tile(values, N_READINGS) for name, values in both.items()}
+    noisy = {name: with_error(name, values, rng) for name, values in again.items()}
+    rows = to_rows(noisy)
+    by_ball = rows.reshape(len(rows), N_READINGS, -1)
+    away = by_ball - by_ball.mean(axis=1, keepdims=True)
+    away = away[:, :, np.isfinite(away).all(axis=(0, 1))].reshape(len(rows), -1)
+    if not away.size:
+        return np.zeros((len(rows), len(rows)))
+    return np.asarray(away @ away.T / (away.shape[1] * (1.0 - 1.0 / N_READINGS)))
+
+
+def with_error(name: str, values: Floats, rng: np.random.Generator) -> Floats:
+    """Read values once more: with the error that a monitor makes by default.
+
+    Parameters
+    ----------
+    name
+        Name with unit, as in `Readings`.
+    values
+        Shape (n,), SI.
+    rng
+        Where the errors come from.
+
+    Examples
+    --------
+    >>> rng = np.random.default_rng(1)
+    >>> read = with_error("ball_speed_mps", np.full(100_000, 60.0), rng)
+    >>> round(float(read.std()), 2)
+    0.3
+    """
+    off = MonitorErrors()
+    fixed = {
+        "attack_angle_rad": off.attack_angle_sd_rad,
+        "club_path_rad": off.club_path_sd_rad,
+        "face_angle_rad": off.face_angle_sd_rad,
+        "dynamic_loft_rad": off.dynamic_loft_sd_rad,
+        "strike_heel_toe_m": off.strike_sd_m,
+        "strike_high_low_m": off.strike_sd_m,
+        "launch_angle_rad": off.launch_angle_sd_rad,
+        "launch_direction_rad": off.launch_direction_sd_rad,
+        "spin_axis_rad": off.spin_axis_sd_rad,
+    }
+    shares = {
+        "club_speed_mps": off.club_speed_share,
+        "ball_speed_mps": off.ball_speed_share,
+        "spin_rate_radps": off.spin_rate_share,
+    }
+    errors = rng.normal(size=values.shape)
+    if name in shares:
+        return np.asarray(values * (1.0 + shares[name] * errors))
+    return np.asarray(values + fixed.get(name, 0.0) * errors)
 
 
 def _inside(name: str, values: Floats) -> Floats:
@@ -274,10 +331,11 @@ def _by_ball(sides: tuple[Readings, Readings], around: Surroundings) -> Explaina
     curve = (_BALL.index("launch_direction_rad"), _BALL.index("spin_axis_rad"))
     if sideways:
         parts["curve"] = curve
-    before, after = (
-        _balls(side, _straight(np.stack([_column(side, name) for name in _BALL]), curve, sideways))
-        for side in sides
-    )
+
+    def rows(side: Readings) -> Floats:
+        return _straight(np.stack([_column(side, name) for name in _BALL]), curve, sideways)
+
+    before, after = (_balls(side, rows(side)) for side in sides)
     return Explainable(
         before=before,
         after=after,
@@ -285,7 +343,7 @@ def _by_ball(sides: tuple[Readings, Readings], around: Surroundings) -> Explaina
         depth="ball",
         modelled=(),
         assumed=() if sideways else tuple(_BALL[row] for row in curve),
-        error_variance=np.zeros(len(_BALL)),
+        error_covariance=_error_covariance(sides, rows),
     )
 
 
@@ -335,5 +393,5 @@ def _as_delivered(
         depth="speed" if tuple(parts) == ("club_speed",) else "delivered",
         modelled=(),
         assumed=tuple(name for name in _ORDER if name not in read),
-        error_variance=np.zeros(len(_ORDER)),
+        error_covariance=_error_covariance(sides, rows),
     )

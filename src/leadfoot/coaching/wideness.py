@@ -1,5 +1,6 @@
 """Why the pattern is wide: the spread of offline shared out over what varies in the swing."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -53,22 +54,28 @@ class Wideness:
 
 
 def wideness(
-    balls: Balls, model: Model, error_variance: Floats, *, n_draws: int = N_DRAWS, seed: int = 0
+    blocks: Sequence[Balls],
+    model: Model,
+    error_covariance: Floats,
+    *,
+    n_draws: int = N_DRAWS,
+    seed: int = 0,
 ) -> Wideness:
     """Share out the spread of offline among the parts of the swing.
 
     Parameters
     ----------
-    balls
-        Balls of one block, or of several less their own middles.
+    blocks
+        One block or several; each counts about its own middle, so that a change between blocks is
+        not taken for spread.
     model
         What lands them, and the parts.
-    error_variance
-        Shape (p,): variance of what the monitor is off by in each input; taken off the diagonal of
-        the covariance, which then keeps only what is not negative. That the errors of explained
-        inputs go together is not taken off.
+    error_covariance
+        Shape (p, p): what the monitor's errors add; it is taken off, and what is then left below
+        nothing in some direction counts as nothing.
     n_draws, seed
-        Draws of the covariance behind the ranges (inverse Wishart, n - 1 degrees of freedom).
+        Draws of the covariance behind the ranges: inverse Wishart, with as many degrees of freedom
+        as balls less blocks.
 
     Raises
     ------
@@ -87,28 +94,33 @@ def wideness(
     >>> nothing = np.full(200, np.nan)
     >>> model = Model(parts={"face": (0,), "path": (1,)},
     ...               land=lambda r: (0.0 * r[0], 300.0 * r[0] - 100.0 * r[1]))
-    >>> found = wideness(Balls(rows=rows, carry_m=nothing, offline_m=nothing), model, np.zeros(2))
+    >>> balls = Balls(rows=rows, carry_m=nothing, offline_m=nothing)
+    >>> found = wideness([balls], model, np.zeros((2, 2)))
     >>> [(each.part, round(each.share, 2)) for each in found.shares]
     [('face', 0.99), ('path', 0.01)]
     """
-    rows = balls.rows[:, np.isfinite(balls.rows).all(axis=0)]
-    n = rows.shape[1]
+    read = [block.rows[:, np.isfinite(block.rows).all(axis=0)] for block in blocks]
+    read = [rows for rows in read if rows.shape[1] > 1]
+    n = sum(rows.shape[1] for rows in read)
     if n < FEWEST:
         raise InputError(
             f"{n} balls can be struck and flown; a spread is shared out from {FEWEST} on.",
             fix="Hit more balls, or take several lessons together.",
         )
-    covariance = np.cov(rows)
-    slopes = _slopes(rows.mean(axis=1), np.sqrt(np.diag(covariance)), model)
+    middle = np.concatenate(read, axis=1).mean(axis=1)
+    beside = np.concatenate([rows - rows.mean(axis=1, keepdims=True) for rows in read], axis=1)
+    freedom = n - len(read)
+    covariance = beside @ beside.T / freedom
+    slopes = _slopes(middle, np.sqrt(np.diag(covariance)), model)
     parts = list(model.parts.values())
-    drawn = np.concatenate([covariance[np.newaxis], _draws(covariance, n, n_draws, seed)])
-    found = variance_shares(slopes, _without_error(drawn, error_variance), parts)
+    drawn = np.concatenate([covariance[np.newaxis], _draws(covariance, freedom, n_draws, seed)])
+    found = variance_shares(slopes, _without_error(drawn, error_covariance), parts)
     whole = found.sum(axis=0)
     share = np.where(whole > 0.0, found / np.where(whole > 0.0, whole, 1.0), 1.0 / len(parts))
     low, high = np.quantile(share[:, 1:], (TAIL, 1.0 - TAIL), axis=1)
     return Wideness(
         offline_sd_m=float(np.sqrt(whole[0])),
-        error_sd_m=float(np.sqrt(slopes**2 @ error_variance)),
+        error_sd_m=float(np.sqrt(slopes @ error_covariance @ slopes)),
         shares=tuple(
             SpreadShare(part=name, share=float(share[k, 0]), low=float(low[k]), high=float(high[k]))
             for k, name in enumerate(model.parts)
@@ -135,23 +147,23 @@ def _slopes(middle: Floats, sd: Floats, model: Model) -> Floats:
     return np.asarray(slopes)
 
 
-def _draws(covariance: Floats, n: int, n_draws: int, seed: int) -> Floats:
+def _draws(covariance: Floats, freedom: int, n_draws: int, seed: int) -> Floats:
     """Covariances that could stand behind this one, shape (n_draws, p, p)."""
     p = len(covariance)
     scatter = np.atleast_3d(
-        wishart(df=max(n - 1, p), scale=np.eye(p)).rvs(n_draws, random_state=seed)
+        wishart(df=max(freedom, p), scale=np.eye(p)).rvs(n_draws, random_state=seed)
     ).reshape(n_draws, p, p)
     values, vectors = np.linalg.eigh(covariance)
     root = vectors * np.sqrt(np.clip(values, 0.0, None))
-    middle = (n - 1) * np.linalg.inv(scatter)
+    middle = freedom * np.linalg.inv(scatter)
     return np.asarray(root @ middle @ root.T)
 
 
-def _without_error(covariance: Floats, error_variance: Floats) -> Floats:
+def _without_error(covariance: Floats, error_covariance: Floats) -> Floats:
     """Covariances of the swing itself: never less than nothing in any direction."""
     scale = np.sqrt(np.maximum(np.diagonal(covariance, axis1=-2, axis2=-1), 1e-300))
     unit = scale[..., :, np.newaxis] * scale[..., np.newaxis, :]
-    left = (covariance - np.diag(error_variance)) / unit
+    left = (covariance - error_covariance) / unit
     values, vectors = np.linalg.eigh(left)
     kept = np.clip(values, 0.0, None)[..., np.newaxis, :]
     return np.asarray((vectors * kept) @ np.swapaxes(vectors, -1, -2) * unit)
