@@ -35,6 +35,10 @@ LEAVE_OUT_REASONS = (
 )
 """Reasons offered for leaving a shot out. A mishit is none: mishits count."""
 
+NOTHING_TO_COMPARE = "There is nothing to compare yet."
+BALLS_BEFORE = "Hit some balls as usual first: they are what the change is compared with."
+BALLS_WITH = "Now hit some balls with the change."
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LessonView:
@@ -263,17 +267,31 @@ def _column(shots: Sequence[StoredShot], key: str) -> Readings:
     return Readings(values=values, unit=unit)
 
 
-def _answer(
+def question_of(
     desk: Desk, lesson: Lesson, blocks: Sequence[Block], shots: Sequence[StoredShot]
-) -> tuple[Answer | None, str]:
+) -> Question:
+    """Put a lesson as the question that is judged.
+
+    Parameters
+    ----------
+    desk
+        Where the student's earlier lessons are.
+    lesson, blocks, shots
+        The lesson.
+
+    Raises
+    ------
+    InputError
+        If there are no shots yet before the change, or none with it; it says what to do next.
+    """
     role_of = {block.id: block.role for block in blocks}
     sides = {role_of[shot.block_id] for shot in shots if shot.left_out_reason is None}
     if "before" not in sides:
-        return None, "Hit some balls as usual first: they are what the change is compared with."
+        raise InputError(NOTHING_TO_COMPARE, fix=BALLS_BEFORE)
     if "with_change" not in sides:
-        return None, "Now hit some balls with the change."
+        raise InputError(NOTHING_TO_COMPARE, fix=BALLS_WITH)
     names = block_names(blocks)
-    question = Question(
+    return Question(
         table=table_of(shots, blocks),
         roles={names[block.id]: block.role for block in blocks},
         left_out={
@@ -283,4 +301,13 @@ def _answer(
         },
         earlier=past_lessons(desk, lesson),
     )
+
+
+def _answer(
+    desk: Desk, lesson: Lesson, blocks: Sequence[Block], shots: Sequence[StoredShot]
+) -> tuple[Answer | None, str]:
+    try:
+        question = question_of(desk, lesson, blocks, shots)
+    except InputError as missing:
+        return None, missing.fix
     return answer_for(question), ""

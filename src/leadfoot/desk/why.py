@@ -20,7 +20,8 @@ from leadfoot.physics.clubs import clubs
 from leadfoot.physics.delivery import DELIVERY_RANGES
 from leadfoot.physics.launch import LAUNCH_RANGES
 from leadfoot.quantities import glossary
-from leadfoot.shots.shot import Problem, ShotTable
+from leadfoot.shots.shot import ShotTable
+from leadfoot.tables.problem import Problem
 from leadfoot.units import si_into
 
 PART_NAMES: Mapping[str, str] = MappingProxyType(
@@ -116,9 +117,15 @@ class Why:
     wide: WhyWide | None
     n_before: int
     n_after: int
-    sentence: str
+    said: Mapping[OutcomeName, str]
+    """A sentence on carry, and one on the average miss."""
     notes: tuple[str, ...]
     problems: tuple[Problem, ...]
+
+    @property
+    def sentence(self) -> str:
+        """All that is said, in one line."""
+        return " ".join(self.said.values())
 
     def as_json(self) -> dict[str, Any]:
         """The answer in the published form ``leadfoot.why/1``."""
@@ -198,7 +205,7 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         wide=_wide(told, unit),
         n_before=found.n_before,
         n_after=found.n_after,
-        sentence=why_sentence(splits, unit),
+        said=MappingProxyType(why_sentences(splits, unit)),
         notes=_notes(told, clubs()[key].name, sides, found),
         problems=question.problems,
     )
@@ -261,8 +268,15 @@ def _wide(told: Explainable, unit: str) -> WhyWide | None:
     )
 
 
-def why_sentence(splits: Mapping[OutcomeName, WhySplit], unit: str) -> str:
+def why_sentences(splits: Mapping[OutcomeName, WhySplit], unit: str) -> dict[OutcomeName, str]:
     """Say what made the ball longer and straighter, as far as it is clear.
+
+    Parameters
+    ----------
+    splits
+        The outcomes; carry and the average miss are spoken of.
+    unit
+        Their unit.
 
     Examples
     --------
@@ -272,19 +286,18 @@ def why_sentence(splits: Mapping[OutcomeName, WhySplit], unit: str) -> str:
     >>> carry = WhySplit(outcome="carry", name="carry", before=200.0, after=212.0,
     ...     change=share("change", 12.0, 6.0, 18.0), unexplained=None,
     ...     shares=(share("club_speed", 11.0, 8.0, 14.0), share("launch", 1.0, -3.0, 5.0)))
-    >>> why_sentence({"carry": carry}, "yd")
+    >>> why_sentences({"carry": carry}, "yd")["carry"]
     'Carry: about 12 yd more (6 to 18), and it came from club speed, +11 yd (8 to 14).'
     """
-    said: tuple[tuple[OutcomeName, str, str], ...] = (
-        ("carry", "more", "less"),
-        ("miss", "wider", "smaller"),
-    )
-    parts = [
-        _outcome_sentence(splits[name], more, less, unit)
-        for name, more, less in said
+    words: dict[OutcomeName, tuple[str, str]] = {
+        "carry": ("more", "less"),
+        "miss": ("wider", "smaller"),
+    }
+    return {
+        name: _outcome_sentence(splits[name], more, less, unit)
+        for name, (more, less) in words.items()
         if name in splits
-    ]
-    return " ".join(parts)
+    }
 
 
 def _outcome_sentence(split: WhySplit, more: str, less: str, unit: str) -> str:

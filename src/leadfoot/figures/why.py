@@ -94,19 +94,17 @@ def _paint(
         low, top = _reach(rows)
         axes.set_xlim(low, top)
         axes.set_ylim(len(rows), 0.0)
-        _scale(axes, low, top, len(rows), (less, more), look)
+        _scale(axes, len(rows), (less, more), look)
         for place, (name, share) in enumerate(rows):
             whole = place == len(split.shares)
             _bar(axes, place + 0.5, share, look, whole=whole, rest=name == _UNEXPLAINED)
-            _said(figure, (wide, high), place, (name, share), unit, look, whole=whole)
+            _said(figure, place, (name, share), unit=unit, look=look, whole=whole)
         if len(rows) > len(split.shares):
             line = len(split.shares)
             axes.plot([low, top], [line, line], color=look.quiet, lw=0.6, zorder=1)
         note(
             figure,
-            [
-                "Bar: the best estimate. Line: holds the truth with 95 in 100. Modelled, not measured."
-            ],
+            ["Bar: the best estimate. Line: holds the truth with 95 in 100. All of it modelled."],
             look,
             left_mm=0.0,
         )
@@ -114,9 +112,8 @@ def _paint(
     return paint
 
 
-def _scale(
-    axes: Axes, low: float, high: float, n_rows: int, ends: tuple[str, str], look: Look
-) -> None:
+def _scale(axes: Axes, n_rows: int, ends: tuple[str, str], look: Look) -> None:
+    low, high = axes.get_xlim()
     places, decimals = ticks(low, high, 6)
     for at in places:
         axes.plot([at, at], [0.0, n_rows], color=look.line, lw=0.5, zorder=0)
@@ -151,15 +148,14 @@ def _bar(axes: Axes, at: float, share: WhyShare, look: Look, *, whole: bool, res
 
 def _said(
     figure: Figure,
-    size_mm: tuple[float, float],
     place: int,
     row: tuple[str, WhyShare],
+    *,
     unit: str,
     look: Look,
-    *,
     whole: bool,
 ) -> None:
-    wide, high = size_mm
+    wide, high = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
     line = 1.0 - (TOP_MM + ROW_MM * (place + 0.5) + 1.0) / high
     name, share = row
     value, spread = _told(share, unit)

@@ -1,10 +1,11 @@
-"""Small drawings inside a table: the range of a change around "no change", better to the right."""
+"""Small drawings inside a table: a range around "no change", a share of a change."""
 
 import math
 
 from markupsafe import Markup
 
 from leadfoot.desk.answer import AnswerOutcome
+from leadfoot.desk.why import WhyShare, WhySplit
 from leadfoot.quantities import glossary
 
 _WIDTH = 128.0
@@ -41,3 +42,28 @@ def _better_way(outcome: AnswerOutcome) -> float:
     if outcome.kind == "bias" or (known is not None and known.better == "nearer_zero"):
         return -1.0 if outcome.before >= 0 else 1.0
     return 1.0
+
+
+def share_mark(share: WhyShare, split: WhySplit) -> Markup:
+    """Draw one share of a change as a bar from nothing, with its range as a line.
+
+    All rows of one outcome have one scale, so that the bars can be compared.
+    """
+    rest = () if split.unexplained is None else (split.unexplained,)
+    rows = (*split.shares, split.change, *rest)
+    reach = max(abs(end) for row in rows for end in (row.low, row.high, row.value)) or 1.0
+    scale = 0.47 * _WIDTH / reach
+    at, low, high = (_WIDTH / 2 + scale * end for end in (share.value, share.low, share.high))
+    return Markup(
+        '<svg class="range share{clear}" viewBox="0 0 128 22" aria-hidden="true">'
+        '<rect class="share-bar" x="{left:.1f}" y="5" width="{width:.1f}" height="12"/>'
+        '<path class="range-axis" d="M64 1V21"/>'
+        '<path class="share-range" d="M{low:.1f} 11H{high:.1f}M{low:.1f} 8v6M{high:.1f} 8v6"/>'
+        "</svg>"
+    ).format(
+        clear=" share-clear" if share.clear else "",
+        left=min(at, _WIDTH / 2),
+        width=abs(at - _WIDTH / 2),
+        low=low,
+        high=high,
+    )

@@ -12,10 +12,11 @@ from starlette.datastructures import FormData
 from starlette.requests import HTTPConnection
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.why import PART_NAMES
 from leadfoot.quantities import glossary
 from leadfoot.web import words
 from leadfoot.web.guard import LIMIT_BYTES
-from leadfoot.web.marks import range_mark
+from leadfoot.web.marks import range_mark, share_mark
 from leadfoot.web.views import Views
 
 LOOKS = ("auto", "paper", "slate")
@@ -39,6 +40,8 @@ def templates() -> Environment:
     environment.globals.update(
         change_range=words.change_range,
         range_mark=range_mark,
+        share_mark=share_mark,
+        part_names=PART_NAMES,
         verdict_words=words.VERDICT_WORDS,
         sided=words.SIDED,
         glossary=glossary(),

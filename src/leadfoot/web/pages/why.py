@@ -1,0 +1,105 @@
+"""Why a lesson changed the ball: the shares of each part of the swing, to see and to take away."""
+
+import csv
+from io import StringIO
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+
+from leadfoot.coaching.attribution import OutcomeName
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.lesson import question_of
+from leadfoot.desk.why import Why, why_for
+from leadfoot.errors import InputError
+from leadfoot.figures.look import DAY, NIGHT, PRINT
+from leadfoot.figures.why import why_picture
+from leadfoot.physics.clubs import clubs
+from leadfoot.web.page import DeskHere, page
+
+router = APIRouter(prefix="/lessons/{lesson_id}")
+
+_LOOKS = {"paper": DAY, "slate": NIGHT, "print": PRINT}
+ModelClub = Annotated[str | None, Query(alias="club", max_length=40)]
+
+
+def _why(desk: Desk, lesson_id: int, model_club: str | None) -> Why:
+    lesson = desk.book.lesson(lesson_id)
+    question = question_of(desk, lesson, desk.book.blocks(lesson_id), desk.book.shots(lesson_id))
+    hand = desk.book.student(lesson.student_id).hand
+    return why_for(question, hand=hand, club_key=model_club or None)
+
+
+@router.get("/why")
+def show_why(
+    request: Request, desk: DeskHere, lesson_id: int, model_club: ModelClub = None
+) -> HTMLResponse:
+    """The page of the shares; where they can't be told, it says what is missing."""
+    lesson = desk.book.lesson(lesson_id)
+    student = desk.book.student(lesson.student_id)
+    why, missing = None, None
+    try:
+        why = _why(desk, lesson_id, model_club)
+    except InputError as error:
+        missing = error
+    return page(
+        request,
+        "why.html",
+        lesson=lesson,
+        student=student,
+        why=why,
+        missing=missing,
+        clubs=clubs(),
+        model_club=model_club or (why.model_club if why else ""),
+        invented=student.invented,
+        crumbs=(
+            ("/", "Today"),
+            (f"/students/{student.id}", student.name),
+            (f"/lessons/{lesson.id}", "Lesson"),
+        ),
+    )
+
+
+@router.get("/why.json")
+def give_json(desk: DeskHere, lesson_id: int, model_club: ModelClub = None) -> JSONResponse:
+    """The shares in their published form."""
+    return JSONResponse(_why(desk, lesson_id, model_club).as_json())
+
+
+@router.get("/why.csv")
+def give_table(desk: DeskHere, lesson_id: int, model_club: ModelClub = None) -> Response:
+    """The shares as a table."""
+    why = _why(desk, lesson_id, model_club)
+    out = StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(("outcome", "part", f"share ({why.unit})", "low", "high"))
+    for split in why.splits.values():
+        rest = () if split.unexplained is None else (split.unexplained,)
+        for share in (*split.shares, split.change, *rest):
+            ends = (f"{number:.2f}" for number in (share.value, share.low, share.high))
+            table.writerow((split.name, share.part, *ends))
+    return _download(out.getvalue().encode(), "text/csv", f"why-{lesson_id}.csv")
+
+
+@router.get("/why/{outcome}.{kind}")
+def give_picture(
+    desk: DeskHere,
+    lesson_id: int,
+    outcome: OutcomeName,
+    kind: Literal["svg", "png"],
+    *,
+    look: Literal["paper", "slate", "print"] = "print",
+    model_club: ModelClub = None,
+) -> Response:
+    """The shares of one outcome as a picture."""
+    picture = why_picture(_why(desk, lesson_id, model_club), outcome, look=_LOOKS[look])
+    name = f"why-{lesson_id}-{outcome}.{kind}"
+    if kind == "svg":
+        return _download(picture.svg(), "image/svg+xml", name)
+    return _download(picture.png(), "image/png", name)
+
+
+def _download(data: bytes, kind: str, name: str) -> Response:
+    return Response(
+        data, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )
