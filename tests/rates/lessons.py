@@ -145,12 +145,16 @@ NO_CHANGE = Truth()
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """Which balls are hit with the change, and which quantities are measured."""
+    """Which balls are hit with the change, and which quantities are measured.
+
+    ``first_ball`` is the number of the first ball that counts: balls hit to get warm come before.
+    """
 
     blocks: tuple[int, ...] = (10, 15)
     quantities: tuple[str, ...] = ("club_speed", "carry", "offline")
     declared_distance: str | None = "carry"
     declared_direction: str | None = "offline"
+    first_ball: int = 0
 
     @property
     def with_change(self) -> NDArray[np.bool_]:
@@ -178,29 +182,49 @@ def simulate(
     rng: np.random.Generator, plan: Plan, day: Day = REFERENCE, truth: Truth = NO_CHANGE
 ) -> LessonShots:
     """One lesson with a known truth."""
+    return lesson_of(simulate_values(rng, 1, plan, day, truth), 0, plan, day)
+
+
+def lesson_of(values: Mapping[str, Floats], place: int, plan: Plan, day: Day) -> LessonShots:
+    """One of many simulated lessons, as the judging takes it."""
+    n = len(plan.with_change)
+    return LessonShots(
+        with_change=plan.with_change,
+        ball_number=plan.first_ball + np.arange(n, dtype=np.float64),
+        tracks={key: _track(key, values[key][place], day) for key in plan.quantities},
+        declared_distance=plan.declared_distance,
+        declared_direction=plan.declared_direction,
+    )
+
+
+def simulate_values(
+    rng: np.random.Generator,
+    n_lessons: int,
+    plan: Plan,
+    day: Day = REFERENCE,
+    truth: Truth = NO_CHANGE,
+) -> dict[str, Floats]:
+    """The four quantities of many lessons in SI, each of shape (lessons, balls)."""
     with_change = plan.with_change
-    stray = _correlated(rng, len(with_change), day)
+    number = plan.first_ball + np.arange(len(with_change), dtype=np.float64)
+    stray = _correlated(rng, n_lessons, number, day)
     sd = {key: stray[key] * USUAL_SI[key] for key in stray}
     ball_mph = BALL_PER_CLUB * truth.club_speed_mph
     carry_yd = CARRY_YD_PER_MPH * ball_mph + truth.carry_yd
+    wander = day.wander * USUAL_SI["offline"] * rng.standard_normal((n_lessons, 1))
     gain = {
         "club_speed": truth.club_speed_mph * MPH,
         "ball_speed": ball_mph * MPH,
         "carry": carry_yd * YD,
-        "offline": (truth.offline_yd[1] - truth.offline_yd[0]) * YD
-        + day.wander * USUAL_SI["offline"] * rng.standard_normal(),
+        "offline": (truth.offline_yd[1] - truth.offline_yd[0]) * YD + wander,
     }
     level = {**LEVEL_SI, "offline": truth.offline_yd[0] * YD}
     sd["offline"] = sd["offline"] * np.where(with_change, truth.narrower, 1.0)
-    misses = _mishits(rng, with_change, day, truth)
-    values = {key: level[key] + sd[key] + gain[key] * with_change + misses[key] for key in sd}
-    return LessonShots(
-        with_change=with_change,
-        ball_number=np.arange(len(with_change), dtype=np.float64),
-        tracks={key: _track(key, values[key], day) for key in plan.quantities},
-        declared_distance=plan.declared_distance,
-        declared_direction=plan.declared_direction,
-    )
+    misses = _mishits(rng, n_lessons, with_change, day, truth)
+    return {
+        key: _rounded(key, level[key] + sd[key] + gain[key] * with_change + misses[key], day)
+        for key in sd
+    }
 
 
 def first_balls(lesson: LessonShots, n: int) -> LessonShots:
@@ -225,61 +249,68 @@ def looks(lesson: LessonShots, fewest: int = 5) -> list[int]:
     return list(range(first + 1, len(lesson.with_change) + 1))
 
 
-def _track(key: str, values: Floats, day: Day) -> Track:
+def _rounded(key: str, values: Floats, day: Day) -> Floats:
     grain = day.rounding * USUAL_SI[key]
+    return np.asarray(np.round(values / grain) * grain)
+
+
+def _track(key: str, values: Floats, day: Day) -> Track:
     return Track(
         quantity=key,
-        values=np.round(values / grain) * grain,
+        values=values,
         aim="nearer_zero" if key == "offline" else "more",
         usual=UsualSpread(sd=USUAL_SI[key], n_shots=day.n_history),
     )
 
 
-def _correlated(rng: np.random.Generator, n: int, day: Day) -> dict[str, Floats]:
+def _correlated(
+    rng: np.random.Generator, n_lessons: int, number: Floats, day: Day
+) -> dict[str, Floats]:
     """The four quantities in usual standard deviations, without gains and mishits."""
-    speed, strike, flight, offline = (_own(rng, n, day) for _ in range(4))
+    speed, strike, flight, offline = (_own(rng, n_lessons, number, day) for _ in range(4))
     ball = SPEED_IN_BALL * speed + np.sqrt(1 - SPEED_IN_BALL**2) * strike
     carry = BALL_IN_CARRY * ball + np.sqrt(1 - BALL_IN_CARRY**2) * flight
-    steady = _steady(n, day)
+    steady = day.slope * number - day.warm * np.exp(-number / WARM_BALLS)
     return {
         "club_speed": speed + steady,
         "ball_speed": ball + steady,
         "carry": carry + steady,
-        "offline": offline + day.slope * np.arange(n),
+        "offline": offline + day.slope * number,
     }
 
 
-def _own(rng: np.random.Generator, n: int, day: Day) -> Floats:
-    """One series of unit variance with the day's random scale, memory, drift and cold start."""
+def _own(rng: np.random.Generator, n_lessons: int, number: Floats, day: Day) -> Floats:
+    """Series of unit variance with the day's random scale, memory, drift and cold start."""
+    shape = (n_lessons, len(number))
     if day.tails is None:
-        e = rng.standard_normal(n)
+        e = rng.standard_normal(shape)
     else:
-        e = rng.standard_t(day.tails, n) / np.sqrt(day.tails / (day.tails - 2))
-    for i in range(1, n):
-        e[i] = day.memory * e[i - 1] + np.sqrt(1 - day.memory**2) * e[i]
-    scale = day.spread * np.exp(day.spread_doubt * rng.standard_normal())
-    number = np.arange(n)
-    drift = day.slope_sd * rng.standard_normal() * number
-    cold = day.warm_sd * rng.standard_normal() * np.exp(-number / WARM_BALLS)
-    return np.asarray(scale * e + drift - cold, dtype=np.float64)
-
-
-def _steady(n: int, day: Day) -> Floats:
-    number = np.arange(n)
-    return np.asarray(day.slope * number - day.warm * np.exp(-number / WARM_BALLS))
+        e = rng.standard_t(day.tails, shape) / np.sqrt(day.tails / (day.tails - 2))
+    for i in range(1, len(number)):
+        e[:, i] = day.memory * e[:, i - 1] + np.sqrt(1 - day.memory**2) * e[:, i]
+    scale, drift, cold = rng.standard_normal((3, n_lessons, 1))
+    return np.asarray(
+        day.spread * np.exp(day.spread_doubt * scale) * e
+        + day.slope_sd * drift * number
+        - day.warm_sd * cold * np.exp(-number / WARM_BALLS)
+    )
 
 
 def _mishits(
-    rng: np.random.Generator, with_change: NDArray[np.bool_], day: Day, truth: Truth
+    rng: np.random.Generator,
+    n_lessons: int,
+    with_change: NDArray[np.bool_],
+    day: Day,
+    truth: Truth,
 ) -> dict[str, Floats]:
-    n = len(with_change)
-    struck_badly = rng.random(n) < day.mishits + truth.more_mishits * with_change
-    slow = rng.random(n) < day.speed_mishits
-    away = 12.0 * YD * 2.8 * rng.standard_normal(n)  # added to 1 sd, it makes 3
-    lost = rng.standard_normal((3, n))
+    shape = (n_lessons, len(with_change))
+    struck_badly = rng.random(shape) < day.mishits + truth.more_mishits * with_change
+    slow = rng.random(shape) < day.speed_mishits
+    away = 12.0 * YD * 2.8 * rng.standard_normal(shape)  # added to 1 sd, it makes 3
+    lost = rng.standard_normal((3, *shape))
     return {
         "club_speed": slow * USUAL_SI["club_speed"] * (-4.0 + 1.5 * lost[0]),
         "ball_speed": struck_badly * USUAL_SI["ball_speed"] * (-3.0 + 1.5 * lost[1]),
         "carry": struck_badly * USUAL_SI["carry"] * (-35.0 / 8.0 + 1.5 * lost[2]),
-        "offline": (rng.random(n) < day.mishits) * away,
+        "offline": (rng.random(shape) < day.mishits) * away,
     }
