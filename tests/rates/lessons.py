@@ -212,7 +212,7 @@ def simulate_values(
     ball_mph = BALL_PER_CLUB * truth.club_speed_mph
     carry_yd = CARRY_YD_PER_MPH * ball_mph + truth.carry_yd
     wander = day.wander * USUAL_SI["offline"] * rng.standard_normal((n_lessons, 1))
-    gain = {
+    gain: dict[str, Floats | float] = {
         "club_speed": truth.club_speed_mph * MPH,
         "ball_speed": ball_mph * MPH,
         "carry": carry_yd * YD,
@@ -243,10 +243,13 @@ def first_balls(lesson: LessonShots, n: int) -> LessonShots:
 
 def looks(lesson: LessonShots, fewest: int = 5) -> list[int]:
     """Numbers of balls after which the coach looks: every ball from the fifth on either side."""
-    with_change = np.cumsum(lesson.with_change)
-    before = np.cumsum(~lesson.with_change)
-    first = int(np.argmax((with_change >= fewest) & (before >= fewest)))
-    return list(range(first + 1, len(lesson.with_change) + 1))
+    return [int(n) for n in every_look(lesson.with_change, fewest)]
+
+
+def every_look(with_change: NDArray[np.bool_], fewest: int = 5) -> NDArray[np.int64]:
+    """The same for a design."""
+    enough = (np.cumsum(with_change) >= fewest) & (np.cumsum(~with_change) >= fewest)
+    return np.arange(int(np.argmax(enough)) + 1, len(with_change) + 1)
 
 
 def _rounded(key: str, values: Floats, day: Day) -> Floats:

@@ -4,62 +4,36 @@ Everything is counted in the student's usual standard deviation. For ball ``i``
 
     z = level + change·[with the change] + slope·(ball - mean) + warm·exp(-ball / 6) + noise
 
-with the noise of `leadfoot.evidence.noise`, whose scale may differ today. The scale is summed over
-a short grid; at each node the four coefficients get their mode by Newton steps and a normal around
-it (Laplace). The change is then a small mixture of normals, so every odds is a sum of normal tails.
+with the noise of `leadfoot.evidence.noise`, whose scale may differ today. The sums are those of
+`leadfoot.evidence.peak`; the change is a small mixture of normals, so every odds is a sum of normal
+tails. Several cues against one baseline are in `leadfoot.evidence.cues`.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import ndtr
 
+from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
-from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise, Split, split
+from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise
+from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, peaks
 from leadfoot.evidence.usual import scale_doubt, spread_today
+
+__all__ = [
+    "DEFAULT_PRIOR",
+    "LevelChange",
+    "LevelPrior",
+    "design",
+    "level_change",
+    "levels_together",
+]
 
 FURTHEST_SD = 1000.0
 """A ball further than this from the middle of the ones before counts as this far; keeps the sums
 finite and cannot matter for a verdict."""
-CAREFUL_STEPS, MOST_STEPS, SMALL_STEP = 3, 60, 1e-4
-"""The first steps to a mode are careful, the others Newton's own, which double the digits each
-time: after a step below the last number the mode is right to about its square."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LevelPrior:
-    """What is held possible before the first ball, in usual standard deviations.
-
-    All values are assumptions, checked by the simulated lessons in tests/rates: other values of the
-    change, recalibrated, move the power by less than two points; the drift terms matter.
-
-    Attributes
-    ----------
-    change_sd, change_share
-        The change is zero on average: mostly small (sd 1), sometimes large (sd 3), so that a large
-        one is not shrunk away.
-    slope_sd
-        Steady drift, a ball (getting warmer, getting tired).
-    warm_sd, warm_balls
-        A cold start that fades over so many balls.
-    level_sd
-        The level around the middle of the balls before: nearly flat.
-    n_nodes, reach
-        Nodes of the grid over the logarithm of today's scale, and how many prior standard
-        deviations it reaches to either side.
-    """
-
-    change_sd: tuple[float, ...] = (1.0, 3.0)
-    change_share: tuple[float, ...] = (0.7, 0.3)
-    slope_sd: float = 0.015
-    warm_sd: float = 0.5
-    warm_balls: float = 6.0
-    level_sd: float = 10.0
-    n_nodes: int = 7
-    reach: float = 2.7
-
-
 DEFAULT_PRIOR = LevelPrior()
 
 
@@ -91,6 +65,8 @@ class LevelChange:
     mishit: Floats
     information: float
     wider_than_usual: bool
+    cold: float = 0.5
+    """Probability that the balls started short and came up (a cold start)."""
 
     @property
     def mean(self) -> float:
@@ -110,13 +86,24 @@ class LevelChange:
 
     def interval(self, probability: float = 0.9) -> tuple[float, float]:
         """Central interval of the change, in units."""
-        widths = np.sqrt(self.variances)
-        ends = float((self.means - 6 * widths).min()), float((self.means + 6 * widths).max())
-        places = np.linspace(*ends, 1001)
-        below = ndtr((places[:, None] - self.means) / widths) @ self.weights
         tail = 0.5 * (1.0 - probability)
-        low, high = np.interp((tail, 1.0 - tail), below, places)
-        return float(low), float(high)
+        widths = np.sqrt(self.variances)
+        low, high = float((self.means - 6 * widths).min()), float((self.means + 6 * widths).max())
+        ends = np.array([[low, high], [low, high]])
+        for _ in range(3):  # each time into the one of 24 steps that holds the end
+            places = np.linspace(ends[:, 0], ends[:, 1], 25, axis=1)
+            below = ndtr((places[:, :, None] - self.means) / widths) @ self.weights
+            last = np.array(
+                [np.searchsorted(row, at) for row, at in zip(below, (tail, 1 - tail), strict=True)]
+            )
+            last = np.clip(last, 1, 24)
+            rows = np.arange(2)
+            ends = np.stack((places[rows, last - 1], places[rows, last]), axis=1)
+        first, second = below[rows, last - 1], below[rows, last]
+        wanted = np.array([tail, 1.0 - tail])
+        share = np.clip((wanted - first) / np.maximum(second - first, 1e-300), 0.0, 1.0)
+        found = ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
+        return float(found[0]), float(found[1])
 
 
 def level_change(
@@ -145,28 +132,76 @@ def level_change(
     >>> round(found.mean * found.unit_si, 2), round(found.above(0.2), 4)
     (1.62, 0.9999)
     """
-    doubt = scale_doubt(usual.n_shots)
+    return levels_together([balls], [usual], prior=prior, noise=noise)[0]
+
+
+def levels_together(
+    balls: Sequence[Seen],
+    usual: Sequence[UsualSpread],
+    *,
+    prior: LevelPrior = DEFAULT_PRIOR,
+    noise: Noise = LENGTH_NOISE,
+) -> list[LevelChange]:
+    """The same for several quantities that were seen on the same balls, in one go.
+
+    Raises
+    ------
+    InputError
+        If the quantities were not seen on the same balls.
+
+    Examples
+    --------
+    >>> balls = Seen(values=np.array([44.1, 44.9, 44.4, 44.6, 44.5, 46.0, 46.6, 46.2, 46.4, 46.1]),
+    ...              with_change=np.arange(10) >= 5, ball_number=np.arange(10.0))
+    >>> both = levels_together([balls, balls], [UsualSpread(sd=0.54), UsualSpread(sd=5.0)])
+    >>> [round(found.above(0.0), 2) for found in both]
+    [1.0, 0.82]
+    """
+    first = balls[0]
+    if any(not np.array_equal(one.ball_number, first.ball_number) for one in balls):
+        raise InputError(
+            "The quantities were not seen on the same balls.",
+            fix="Weigh each of them by itself with level_change.",
+        )
+    scaled = [_scaled(one, spread) for one, spread in zip(balls, usual, strict=True)]
+    terms = design(first, prior)
+    grids = [Grid.over(scale_doubt(spread.n_shots), prior) for spread in usual]
+    found = peaks(np.stack([one.z for one in scaled]), terms, grids, noise)
+    before = np.delete(terms[~first.with_change].mean(axis=0), 1)
+    return [_told(one, peak, terms, before) for one, peak in zip(scaled, found, strict=True)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scaled:
+    """The balls in today's units around the middle of the ones before."""
+
+    z: Floats
+    unit_si: float
+    reference_si: float
+    wider: bool
+
+
+def _scaled(balls: Seen, usual: UsualSpread) -> Scaled:
     unit_si, wider = spread_today(balls, usual)
     reference_si = float(np.median(balls.values[~balls.with_change]))
     z = np.clip((balls.values - reference_si) / unit_si, -FURTHEST_SD, FURTHEST_SD)
-    terms = design(balls, prior)
-    grid = _Grid.over(doubt, prior)
-    start = float(np.median(z[balls.with_change]))
-    mode, at_mode = _modes(z, terms, grid, noise, start)
-    curvature = _curvature(at_mode, terms, grid)
-    weights = _weights(at_mode, mode, curvature, grid)
-    before = np.delete(terms[~balls.with_change].mean(axis=0), 1)
-    level = float(weights @ (np.delete(mode, 1, axis=1) @ before))
-    short = (z < mode @ terms.T).astype(np.float64)
+    return Scaled(z=z, unit_si=unit_si, reference_si=reference_si, wider=wider)
+
+
+def _told(scaled: Scaled, peak: Peaks, terms: Floats, before: Floats) -> LevelChange:
+    level = float(peak.weights @ (np.delete(peak.mode, 1, axis=1) @ before))
+    short = scaled.z < peak.mode @ terms.T
+    mishit = peak.weights @ np.where(short, 1.0 - peak.at_mode.solid, 0.0)
     return LevelChange(
-        weights=weights,
-        means=mode[:, 1],
-        variances=np.asarray(np.linalg.inv(curvature)[:, 1, 1], dtype=np.float64),
-        unit_si=unit_si,
-        before_si=reference_si + unit_si * level,
-        mishit=np.clip(weights @ ((1.0 - at_mode.solid) * short), 0.0, 1.0),
-        information=_information(at_mode, weights, grid),
-        wider_than_usual=wider,
+        weights=peak.weights,
+        means=peak.mode[:, 1],
+        variances=peak.covariance[:, 1, 1],
+        unit_si=scaled.unit_si,
+        before_si=scaled.reference_si + scaled.unit_si * level,
+        mishit=np.clip(mishit, 0.0, 1.0),
+        information=_information(peak),
+        wider_than_usual=scaled.wider,
+        cold=_odds_of_cold(peak),
     )
 
 
@@ -192,97 +227,13 @@ def design(balls: Seen, prior: LevelPrior) -> Floats:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Grid:
-    """The nodes: today's scale by prior part of the change."""
-
-    scale: Floats  # (k, 1)
-    log_prior: Floats  # (k,)
-    precision: Floats  # (k, 4): prior precision of the coefficients
-
-    @classmethod
-    def over(cls, doubt: float, prior: LevelPrior) -> "_Grid":
-        places = np.linspace(-prior.reach, prior.reach, prior.n_nodes)
-        n_parts = len(prior.change_sd)
-        place = np.tile(places, n_parts)
-        change_sd = np.repeat(np.asarray(prior.change_sd), prior.n_nodes)
-        share = np.repeat(np.asarray(prior.change_share), prior.n_nodes)
-        precision = np.empty((len(place), 4))
-        precision[:] = 1 / np.array([prior.level_sd, 1.0, prior.slope_sd, prior.warm_sd]) ** 2
-        precision[:, 1] = 1 / change_sd**2
-        return cls(
-            scale=np.exp(doubt * place)[:, None],
-            log_prior=np.log(share) - np.log(change_sd) - 0.5 * place**2,
-            precision=precision,
-        )
-
-
-def _modes(
-    z: Floats, terms: Floats, grid: _Grid, noise: Noise, start: float
-) -> tuple[Floats, Split]:
-    """Most probable coefficients at each node, shape (k, p), by Newton's steps."""
-    mode = np.zeros((len(grid.scale), terms.shape[1]))
-    mode[:, 1] = start
-    at_mode = split(z - mode @ terms.T, grid.scale, noise)
-    for n_steps in range(MOST_STEPS):
-        # Far from the peak a ball that is about to become a mishit pulls its own way; there no
-        # ball counts for less than a quarter of the sure step of reweighted least squares.
-        pull = at_mode.score @ terms - mode * grid.precision
-        if n_steps < CAREFUL_STEPS:
-            step = _step(_careful(at_mode), pull, terms, grid.precision)
-        else:
-            step = _step(at_mode.curvature, pull, terms, grid.precision)
-            lost = ((step * pull).sum(axis=1) <= 0.0) | (np.abs(step[:, :2]).max(axis=1) > 1.0)
-            if lost.any():
-                careful = _careful(at_mode)[lost]
-                step[lost] = _step(careful, pull[lost], terms, grid.precision[lost])
-        mode += step
-        at_mode = split(z - mode @ terms.T, grid.scale, noise)
-        if np.abs(step).max() < SMALL_STEP:
-            break
-    return mode, at_mode
-
-
-def _careful(at: Split) -> Floats:
-    return np.maximum(at.curvature, 0.25 * at.weight)
-
-
-def _step(sharpness: Floats, pull: Floats, terms: Floats, precision: Floats) -> Floats:
-    normal = _normal_matrix(sharpness, terms, precision)
-    return np.asarray(np.linalg.solve(normal, pull[:, :, None])[:, :, 0], dtype=np.float64)
-
-
-def _normal_matrix(weight: Floats, terms: Floats, precision: Floats) -> Floats:
-    n, p = terms.shape
-    products = (terms[:, :, None] * terms[:, None, :]).reshape(n, p * p)
-    matrix: Floats = (weight @ products).reshape(-1, p, p)
-    corner = np.arange(p)
-    matrix[:, corner, corner] += precision
-    return matrix
-
-
-def _curvature(at_mode: Split, terms: Floats, grid: _Grid) -> Floats:
-    """Curvature of the log posterior; where it is not a peak, the expected one."""
-    exact = _normal_matrix(at_mode.curvature, terms, grid.precision)
-    flat = np.linalg.eigvalsh(exact)[:, 0] <= 1e-9
-    if flat.any():
-        exact[flat] = _normal_matrix(at_mode.weight, terms, grid.precision)[flat]
-    return exact
-
-
-def _weights(at_mode: Split, mode: Floats, curvature: Floats, grid: _Grid) -> Floats:
-    log_weight = (
-        at_mode.log_density.sum(axis=1)
-        - 0.5 * (mode**2 * grid.precision).sum(axis=1)
-        - 0.5 * np.linalg.slogdet(curvature)[1]
-        + grid.log_prior
-    )
-    weight: Floats = np.exp(log_weight - log_weight.max())
-    return np.asarray(weight / weight.sum(), dtype=np.float64)
-
-
-def _information(at_mode: Split, weights: Floats, grid: _Grid) -> float:
+def _information(peak: Peaks) -> float:
     """Information of a ball like today's; a fifth of a clean ball's at least."""
-    tight = 1.0 / grid.scale[:, 0] ** 2
-    share = np.clip(at_mode.curvature.mean(axis=1) / tight, 0.2, 1.0)
-    return float(weights @ (share * tight))
+    tight = 1.0 / peak.scale**2
+    share = np.clip(peak.at_mode.curvature.mean(axis=1) / tight, 0.2, 1.0)
+    return float(peak.weights @ (share * tight))
+
+
+def _odds_of_cold(peak: Peaks) -> float:
+    """Probability that the first ball was short by the cold start."""
+    return float(peak.weights @ ndtr(-peak.mode[:, -1] / np.sqrt(peak.covariance[:, -1, -1])))

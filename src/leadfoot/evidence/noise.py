@@ -4,6 +4,7 @@
 weigh less for the typical ball, and are counted for themselves.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,6 +30,11 @@ class Noise:
     share: float
     shift: float
     widening: float
+
+    @property
+    def log_odds(self) -> float:
+        """Logarithm of mishit to solid at equal distance from either centre, scales included."""
+        return math.log(self.share / self.widening) - math.log1p(-self.share)
 
 
 LENGTH_NOISE = Noise(share=0.08, shift=-2.0, widening=4.0)
@@ -63,6 +69,16 @@ class Split:
     weight: Floats
     curvature: Floats
 
+    def rows(self, mine: slice) -> "Split":
+        """Some of the rows."""
+        return Split(
+            log_density=self.log_density[mine],
+            solid=self.solid[mine],
+            score=self.score[mine],
+            weight=self.weight[mine],
+            curvature=self.curvature[mine],
+        )
+
 
 def split(residual: Floats, scale: Floats, noise: Noise) -> Split:
     """Weigh each residual between the solid and the mishit part.
@@ -81,21 +97,25 @@ def split(residual: Floats, scale: Floats, noise: Noise) -> Split:
     >>> split(np.array([0.0, -6.0]), np.array(1.0), LENGTH_NOISE).solid.round(5)
     array([0.98118, 0.     ])
     """
-    tight = 1.0 / scale**2
+    tight = 1.0 / (scale * scale)
     wide = tight / noise.widening**2
     off = residual - noise.shift * scale
-    log_solid = np.log1p(-noise.share) - 0.5 * residual * residual * tight
-    log_mishit = np.log(noise.share / noise.widening) - 0.5 * off * off * wide
-    top = np.maximum(log_solid, log_mishit)
-    density_solid, density_mishit = np.exp(log_solid - top), np.exp(log_mishit - top)
-    total = density_solid + density_mishit
-    solid = density_solid / total
-    weight = solid * tight + (1.0 - solid) * wide
-    pull = residual * tight - off * wide
+    pull_solid, pull_mishit = residual * tight, off * wide
+    log_solid = -0.5 * residual * pull_solid
+    ahead = noise.log_odds - 0.5 * off * pull_mishit - log_solid
+    small = np.exp(-np.abs(ahead))
+    total = 1.0 + small
+    mishit = np.where(ahead > 0.0, 1.0, small) / total
+    solid = 1.0 - mishit
+    weight = solid * tight + mishit * wide
+    lean = pull_solid - pull_mishit
     return Split(
-        log_density=top + np.log(total) - np.log(scale),
+        log_density=log_solid
+        + np.maximum(ahead, 0.0)
+        + np.log(total)
+        + (math.log1p(-noise.share) - np.log(scale)),
         solid=solid,
-        score=solid * residual * tight + (1.0 - solid) * off * wide,
+        score=solid * pull_solid + mishit * pull_mishit,
         weight=weight,
-        curvature=weight - solid * (1.0 - solid) * pull * pull,
+        curvature=weight - solid * mishit * lean * lean,
     )
