@@ -40,7 +40,7 @@ SHAPES = [
     ("time [s]", "vertical force [N]", 1.0, 1.0),
     ("Zeit [ms]", "Kraft [kN]", 1000.0, 0.001),
     ("temps (s)", "force verticale (N)", 1.0, 1.0),
-    ("tid s", "vertikal kraft N", 1.0, 1.0),
+    ("tid s", "kraft N", 1.0, 1.0),
     ("時間 [s]", "鉛直力 [N]", 1.0, 1.0),
     ("Time", "Load (kg)", 1.0, 1.0 / 9.80665),
     ("time_ms", "GRF_N", 1000.0, 1.0),
