@@ -122,7 +122,8 @@ def test_without_offline_it_says_what_to_give(run: Run, tmp_path: Path) -> None:
 
 
 def test_carry_and_offline_are_computed_where_they_are_missing(run: Run, tmp_path: Path) -> None:
-    header = "block,ball speed (mph),launch angle (deg),launch direction (deg),spin (rpm),spin axis (deg)"
+    named = "ball speed (mph)", "launch angle (deg)", "launch direction (deg)", "spin (rpm)"
+    header = ",".join(["block", *named, "spin axis (deg)"])
     rows = [f"a,{140 + i},12,{i - 2},2600,{2 * i - 4}" for i in range(5)]
     path = table(tmp_path, rows, header)
     form = spread(run, path)
