@@ -28,7 +28,7 @@ def test_after_many_with_the_change_going_back_tells_more() -> None:
 @pytest.mark.parametrize("n_with", [0, 4])
 def test_too_few_balls_have_no_next_step_yet(n_with: int) -> None:
     with_change = np.arange(10 + n_with) >= 10
-    values = np.full(10 + n_with, 200.0) + np.arange(10 + n_with) % 3
+    values = 200.0 + np.arange(10.0 + n_with) % 3.0
     assert next_step(lesson_of(with_change, {"carry": values}, distance="carry")) is None
 
 

@@ -4,8 +4,11 @@ from pathlib import Path
 
 import pytest
 
+from leadfoot.evidence.assumptions import assumptions
 from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.promise import promise
 from leadfoot.evidence.settings import JudgeSettings
+from tests.rates.promise_file import FILE, promise_text
 
 PAGE = Path(__file__).parents[2] / "docs" / "explain" / "evidence.md"
 ORDERS: tuple[Order, ...] = ("once", "and_back", "twice", "alternating")
@@ -38,3 +41,23 @@ def test_the_other_thresholds() -> None:
     assert {float(cell) for cell in cells("more mishits")[1:5]} == {settings.shown_mishits}
     doubts = {settings.doubt_shorter, settings.doubt_wilder, settings.doubt_mishits}
     assert {float(cell) for cell in cells("likely loss")[1:5]} == doubts
+
+
+def test_the_page_in_the_desk_shows_the_tables_that_stand_here() -> None:
+    """Where this fails, run ``python -m tests.rates.promise_file`` and look at what changed."""
+    assert FILE.read_text(encoding="utf-8") == promise_text(PAGE.read_text(encoding="utf-8"))
+
+
+def test_every_table_has_a_cell_for_each_heading() -> None:
+    for table in promise().tables:
+        assert table.rows
+        assert {len(row.cells) for row in table.rows} == {len(table.head)}
+
+
+def test_assumed_values_are_those_of_the_code() -> None:
+    values = {(one.about, one.what): one.value for one in assumptions()}
+    assert len(values) == len(assumptions())
+    about = "When something counts as shown"
+    settings = JudgeSettings()
+    assert values[about, "odds for longer, one block each"] == f"{100 * settings.longer:g} in 100"
+    assert values[about, "fewest balls on either side"] == str(settings.fewest)
