@@ -1,9 +1,12 @@
 """Tables of forces: columns, units, clocks, plates, mats, mappings, and what is said of them."""
 
+from io import BytesIO
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl import Workbook
 
 from leadfoot.errors import InputError, MappingError
 from leadfoot.ground.choices import Choices
@@ -301,3 +304,41 @@ def test_tables_that_are_none(text: str, says: str) -> None:
     with pytest.raises(InputError) as caught:
         read_force_table(text.encode())
     assert str(caught.value).startswith(says)
+
+
+def test_an_empty_plate_may_have_empty_places() -> None:
+    columns = {name: ONE[name].copy() for name in ("time", "fx", "fy", "fz", "cx", "cy", "tz")}
+    for name in columns.keys() - {"time"}:
+        columns[name][2000:2200] = 0.0 if name.startswith("f") else np.nan
+    reading = read_force_table(table(columns))
+    assert reading.problems == ()
+    assert reading.recording is not None
+    (plate,) = reading.recording.plates
+    assert np.isnan(plate.cop_m[2000:2200]).all()
+    assert np.isfinite(plate.force_n).all()
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "cp1252"])
+def test_other_encodings(encoding: str) -> None:
+    data = table({"Zeit [s]": ONE["time"], "Kraft über Grund Fz [N]": ONE["fz"]})
+    recording = recorded(data.decode().encode(encoding))
+    assert np.abs(recording.vertical_n - ONE["fz"]).max() < 1e-5
+
+
+def test_a_workbook() -> None:
+    book = Workbook()
+    notes = book.active
+    assert notes is not None
+    notes.append(["Session of Tuesday", 3])
+    sheet = book.create_sheet("plates")
+    sheet.append(["Sampling rate", 1000])
+    sheet.append(["Left Fz [N]", "Right Fz [N]"])
+    for value in ONE["fz"]:
+        sheet.append([0.55 * float(value), 0.45 * float(value)])
+    out = BytesIO()
+    book.save(out)
+    reading = read_force_table(out.getvalue())
+    assert reading.source == "sheet 'plates'"
+    assert reading.recording is not None
+    assert [plate.foot for plate in reading.recording.plates] == ["lead", "trail"]
+    assert np.abs(reading.recording.vertical_n - ONE["fz"]).max() < 1e-9

@@ -33,6 +33,9 @@ _MOST_PROBLEMS = 100
 """Bad cells that are told one by one; the rest are counted. Our own choice."""
 _LOOKED_AT = 2000
 """Rows by which the decimal mark is told."""
+_MAY_BE_EMPTY = ("cx", "cy", "tz")
+_MISSING = frozenset({"", "nan", "n/a", "na", "-", "--", "inf", "-inf", "#n/a", "#div/0!"})
+"""Cells that say that nothing was measured."""
 _SLOWEST_HZ = 5.0
 """Steps of time that would make a slower rate are in ms (own choice). [Hz]"""
 _SAME_RATE = 0.01
@@ -187,6 +190,8 @@ class _Numbers:
         for column in used:
             values, bad = _column_numbers(cells[column.index], decimal)
             found[column.index] = values
+            if column.quantity in _MAY_BE_EMPTY:  # an empty plate has no place and no moment there
+                bad = [place for place in bad if not _is_missing(cells[column.index][place])]
             problems += _bad_cells(column, cells[column.index], bad, layout.first_row)
         rows = range(layout.first_row + 1, layout.last_row + 1)
         return cls(by_index=found, rows=rows, problems=tuple(problems))
@@ -204,6 +209,10 @@ def _column_numbers(cells: Sequence[Cell], decimal: Mark) -> tuple[Values, list[
     bad = np.flatnonzero(~np.isfinite(values))
     values[bad] = np.nan
     return values, [int(place) for place in bad]
+
+
+def _is_missing(cell: Cell) -> bool:
+    return text_of(cell).casefold() in _MISSING if isinstance(cell, str) else True
 
 
 def _number(cell: Cell) -> float:
