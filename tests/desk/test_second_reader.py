@@ -1,5 +1,7 @@
 """A second opinion on a C3D file: agreement, difference, and a program that fails or hangs."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -7,7 +9,7 @@ from leadfoot.desk import second_reader
 from leadfoot.desk.second_reader import second_opinion
 from leadfoot.ground.c3d import read_c3d
 from leadfoot.ground.choices import Choices
-from tests.ground.c3d_files import written
+from tests.ground.c3d_files import DEC, INTEL, MIPS, written
 from tests.ground.people import swaying
 
 
@@ -18,14 +20,23 @@ def test_both_agree() -> None:
     assert remark.text.startswith("An independent program agrees on plate 1: place within 0.000 mm")
 
 
-def test_a_difference_is_named() -> None:
+@pytest.mark.parametrize("processor", [INTEL, DEC, MIPS])
+def test_both_agree_on_an_origin_with_the_wrong_sign(processor: int) -> None:
     made = swaying(3)
     made.written_origin_mm = (120.0, 200.0, 52.0)
-    data = written([made])
+    data = written([made], processor=processor)
     (remark,) = second_opinion(data, read_c3d(data))
+    assert remark.weight == "note", remark.text
+
+
+def test_a_difference_is_named() -> None:
+    data = written([swaying(2)])
+    read = read_c3d(data)
+    other = replace(read, source=replace(read.source, length_unit="cm"))
+    (remark,) = second_opinion(data, other)
     assert remark.weight == "doubt"
-    assert "place by " in remark.text
-    assert remark.text.endswith("which mirrors plates of type 3.")
+    assert remark.text.startswith("An independent program differs on plate 1: place by ")
+    assert remark.fix == "Compare the centre of pressure with where the feet stood."
 
 
 @pytest.mark.parametrize("missing", ["POINT:UNITS", None])

@@ -1,7 +1,8 @@
 """A second opinion on a C3D file: an independent program, in a process of its own, compared.
 
 The program reads files and nothing else, and damaged ones may stop or hang it: so it gets a copy in
-a folder of its own, a limit of time and of memory, and may fail without harm.
+a folder of its own, a limit of time and of memory, and may fail without harm. It mirrors plates of
+type 3 whose ORIGIN has a positive z; in its copy that sign is as the standard has it.
 """
 
 import subprocess
@@ -15,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.errors import LeadfootError
-from leadfoot.ground.c3d import read_c3d
+from leadfoot.ground.c3d import read_c3d, with_origins_as_the_standard_has_them
 from leadfoot.ground.choices import LENGTH_UNITS, MOMENT_UNITS, Choices
 from leadfoot.ground.recording import Plate, Recording, Remark
 
@@ -53,7 +54,7 @@ def second_opinion(data: bytes, recording: Recording) -> tuple[Remark, ...]:
         For each plate, how far both agree; or why they could not be compared.
     """
     try:
-        theirs = _read_apart(data)
+        theirs = _read_apart(with_origins_as_the_standard_has_them(data))
         ours = read_c3d(data, Choices(target="+y"))
     except _OtherFailedError as error:
         return (_not_compared(str(error)),)
@@ -63,13 +64,8 @@ def second_opinion(data: bytes, recording: Recording) -> tuple[Remark, ...]:
         return (_not_compared("it has other plates, or another axis up"),)
     to_m = LENGTH_UNITS[recording.source.length_unit]
     to_nm = MOMENT_UNITS[recording.source.moment_unit] * ours.source.sign
-    turned = {r.plate for r in recording.remarks if r.kind == "origin_sign"}
     return tuple(
-        _compared(
-            plate,
-            _Theirs(place=to_m * other.place, twist=to_nm * other.twist),
-            is_turned=plate.name in turned,
-        )
+        _compared(plate, _Theirs(place=to_m * other.place, twist=to_nm * other.twist))
         for plate, other in zip(ours.plates, theirs, strict=True)
     )
 
@@ -107,7 +103,7 @@ def _not_compared(why: str) -> Remark:
     )
 
 
-def _compared(plate: Plate, theirs: _Theirs, *, is_turned: bool) -> Remark:
+def _compared(plate: Plate, theirs: _Theirs) -> Remark:
     n = min(len(plate.cop_m), theirs.place.shape[1])
     known = (plate.vertical_n[:n] > _BEARING_N) & np.isfinite(plate.cop_m[:n, 0])
     if not known.any():
@@ -118,8 +114,6 @@ def _compared(plate: Plate, theirs: _Theirs, *, is_turned: bool) -> Remark:
     agrees = off_m <= _PLACE_M and off_nm <= _TWIST_NM
     text = (_AGREES if agrees else _DIFFERS).format(name=plate.name, mm=1000.0 * off_m)
     text += f"{off_nm:.4f} N m." if agrees else f"{off_nm:.1f} N m."
-    if not agrees and is_turned:
-        text += " It takes an origin with a positive z otherwise, which mirrors plates of type 3."
     return Remark(
         kind="second_reader",
         weight="note" if agrees else "doubt",

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from leadfoot.ground.assemble import About, LabPlate, assemble
 from leadfoot.ground.c3d_file import C3dFile, read_c3d_file
+from leadfoot.ground.c3d_parameters import read_parameters
 from leadfoot.ground.channels import Push, calibrated, push_of_eight, push_of_placed, push_of_six
 from leadfoot.ground.choices import FORCE_UNITS, LENGTH_UNITS, MOMENT_UNITS, Choices
 from leadfoot.ground.platforms import Platform, find_platforms
@@ -246,6 +247,38 @@ def _zero(file: C3dFile) -> list[Remark]:
             fix="Nothing; an offset found in free flight is named by itself.",
         )
     ]
+
+
+_SIGN_BYTE = {"intel": 3, "dec": 1, "mips": 0}
+"""The byte of a float whose highest bit is the sign, by processor."""
+
+
+def with_origins_as_the_standard_has_them(data: bytes) -> bytes:
+    """Give a C3D file in which no plate of type 3 has its sensors above its surface.
+
+    For programs that turn the whole of ORIGIN over where its z is positive, and with it the
+    distances of the sensors, which have no sign.
+
+    Parameters
+    ----------
+    data
+        The whole file.
+
+    Raises
+    ------
+    InputError
+        If it is no C3D file.
+    """
+    parameters = read_parameters(data)
+    origin = parameters.by_name.get(("FORCE_PLATFORM", "ORIGIN"))
+    if origin is None or origin.floats_at is None or parameters.words is None:
+        return data
+    out = bytearray(data)
+    for place, kind in enumerate(parameters.numbers("FORCE_PLATFORM", "TYPE")):
+        at = 3 * place + 2
+        if kind == 3 and at < origin.numbers.size and origin.numbers[at] > 0.0:
+            out[origin.floats_at + 4 * at + _SIGN_BYTE[parameters.words.processor]] ^= 0x80
+    return bytes(out)
 
 
 def is_c3d(data: bytes) -> bool:

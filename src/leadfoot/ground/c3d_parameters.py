@@ -30,11 +30,14 @@ class Parameter:
         Shape (n,), in the order of the file; empty for words.
     words
         The texts, without the blanks at their ends; empty for numbers.
+    floats_at
+        Byte of the file at which the numbers stand, where they have fractions; else None.
     """
 
     shape: tuple[int, ...]
     numbers: NDArray[np.float64]
     words: tuple[str, ...] = ()
+    floats_at: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -154,8 +157,9 @@ def _parameter(words: Words, at: int) -> Parameter:
         return Parameter(shape=shape[1:], numbers=np.zeros(0), words=_texts(raw, shape))
     if kind == 1:
         return Parameter(shape=shape, numbers=np.frombuffer(raw, dtype=np.int8).astype(np.float64))
-    numbers = words.integers(at, n).astype(np.float64) if kind == 2 else words.floats(at, n)
-    return Parameter(shape=shape, numbers=numbers)
+    if kind == 2:
+        return Parameter(shape=shape, numbers=words.integers(at, n).astype(np.float64))
+    return Parameter(shape=shape, numbers=words.floats(at, n), floats_at=at)
 
 
 def _texts(raw: bytes, shape: tuple[int, ...]) -> tuple[str, ...]:
