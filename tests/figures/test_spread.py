@@ -6,14 +6,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from leadfoot.figures.spread import FEWEST_BALLS, HELD, Ring, band, outline, ring, robust_sd
+from leadfoot.evidence.ellipse import Ellipse
+from leadfoot.figures.spread import FEWEST_BALLS, HELD, band, ring, robust_sd
 
 places = arrays(np.float64, st.integers(1, 60), elements=st.floats(-300.0, 300.0, width=32))
 seeds = st.integers(0, 2**32 - 1)
 
 
-def share_inside(found: Ring, x: np.ndarray, y: np.ndarray) -> float:
-    turn = math.radians(found.turn_deg)
+def share_inside(found: Ellipse, x: np.ndarray, y: np.ndarray) -> float:
+    turn = found.turn_rad
     along = (x - found.x) * math.cos(turn) + (y - found.y) * math.sin(turn)
     across = (y - found.y) * math.cos(turn) - (x - found.x) * math.sin(turn)
     reach = (2.0 * along / found.width) ** 2 + (2.0 * across / found.height) ** 2
@@ -98,9 +99,9 @@ def test_the_outline_lies_on_the_ring(seed: int) -> None:
     x, y = np.random.default_rng(seed).multivariate_normal([3, 190], [[90, -40], [-40, 60]], 20).T
     found = ring(x, y)
     assert found is not None
-    points = outline(found)
+    points = found.outline()
     # In the ring's own axes every point fulfils the equation of the ellipse.
-    turn = math.radians(found.turn_deg)
+    turn = found.turn_rad
     dx, dy = points[:, 0] - found.x, points[:, 1] - found.y
     along = (dx * math.cos(turn) + dy * math.sin(turn)) / (found.width / 2)
     across = (-dx * math.sin(turn) + dy * math.cos(turn)) / (found.height / 2)

@@ -7,9 +7,8 @@ from numpy.typing import NDArray
 
 from leadfoot.errors import InputError
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise, split
+from leadfoot.evidence.usual import MAD_TO_SD
 
-MAD_TO_SD = 1.4826
-"""Median absolute deviation of a normal to its standard deviation: 1 / 0.67449."""
 FEWEST_BALLS = 3
 """Balls below which nothing is said: two balls do not show which of them was the mishit."""
 _LOG_SCALES = np.linspace(-1.2, 1.2, 25)

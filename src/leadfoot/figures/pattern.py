@@ -1,5 +1,6 @@
 """The pattern of shots seen from above: where the balls came down before, and with the change."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -184,7 +185,7 @@ def _draw_group(
                 (found.x, found.y),
                 found.width,
                 found.height,
-                angle=found.turn_deg,
+                angle=math.degrees(found.turn_rad),
                 fill=fill and group == "after",
                 facecolor=colour,
                 edgecolor="none" if fill else colour,

@@ -8,7 +8,7 @@ import numpy as np
 
 from leadfoot.desk.answer import Answer, Pattern
 from leadfoot.desk.lesson import LessonView, table_of
-from leadfoot.figures.spread import outline, ring
+from leadfoot.figures.spread import ring
 from leadfoot.quantities import glossary
 from leadfoot.web.words import SIDED, unit_shown
 
@@ -52,7 +52,7 @@ def _loop(pattern: Pattern, *, with_change: bool) -> Mapping[str, Any] | None:
     found = ring(x[chosen], y[chosen])
     return {
         "middle": _numbers((np.median(x[chosen]), np.median(y[chosen]))),
-        "ring": None if found is None else outline(found).round(3).tolist(),
+        "ring": None if found is None else found.outline().round(3).tolist(),
     }
 
 
