@@ -130,3 +130,14 @@ def test_the_look_leads_nowhere_else(client: TestClient) -> None:
         answer = client.post("/look", data={"look": "x", "back": back}, follow_redirects=False)
         assert answer.headers["location"] == "/"
         assert "set-cookie" not in answer.headers
+
+
+def test_every_cue_that_was_tried_stands_on_the_student_page(
+    client: TestClient, desk: Desk
+) -> None:
+    given = give_lesson(desk)
+    text = client.get(f"/students/{given.student.id}").text
+    assert "Every cue that was tried" in text
+    assert "One cue so far: there is nothing yet to compare it with." in text
+    empty = deeds.add_student(desk, name="Nell New", hand="right")
+    assert 'id="cues"' not in client.get(f"/students/{empty.id}").text

@@ -6,6 +6,7 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.evidence.cues import Trial
 from leadfoot.evidence.judgement import Decision, Kind, Verdict
 from leadfoot.evidence.next_step import NextStep
 from leadfoot.shots.form import problem_json
@@ -107,6 +108,8 @@ class Answer:
     chance_more_tells: float | None
     next_step: NextStep | None = None
     """What to hit next while nothing is decided; None otherwise."""
+    trial: Trial | None = None
+    """What the balls alone say of the cue, to weigh it among others."""
     headline: AnswerOutcome | None
     """The distance outcome that the sentence speaks of."""
     sentence: str

@@ -17,6 +17,7 @@ from leadfoot.desk.records import Role
 from leadfoot.desk.same_air import Landing, landing
 from leadfoot.desk.sides import Question, Sides, choose_sides
 from leadfoot.desk.wording import known_from, outcome_name, sentence
+from leadfoot.evidence.cues import trial_of
 from leadfoot.evidence.judge import judge
 from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
 from leadfoot.evidence.memory import Memory, PastLesson, remember
@@ -81,6 +82,7 @@ def answer_for(question: Question) -> Answer:
         n_more=judgement.n_more,
         chance_more_tells=judgement.chance_more_tells,
         next_step=next_step(lesson) if judgement.decision == "hit_more" else None,
+        trial=trial_of(lesson),
         headline=headline,
         sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
         notes=(*_notes(question, lands, lesson, judgement), *_known_from(lesson, memories)),

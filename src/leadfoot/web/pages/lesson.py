@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.bench_start import lesson_start
+from leadfoot.desk.cues import cues_so_far
 from leadfoot.desk.planning import PATTERN_WORDS
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
 from leadfoot.desk.wording import HARDLY
@@ -108,6 +109,7 @@ def lesson_page(
         gain_units=GAIN_UNITS,
         pattern_words=PATTERN_WORDS,
         hardly=HARDLY,
+        n_cues=cues_so_far(desk_of(request), view.lesson),
         reasons=deeds.LEAVE_OUT_REASONS,
         fields=chosen_fields(request),
         field_choices=field_choices(),

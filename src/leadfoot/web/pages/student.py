@@ -4,9 +4,10 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
+from leadfoot.desk.cues import cues_of
 from leadfoot.desk.desk import Desk
 from leadfoot.errors import InputError
-from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.page import DeskHere, FormHere, page, said, views_of
 from leadfoot.web.pages.today import lesson_line
 
 router = APIRouter()
@@ -59,6 +60,7 @@ def _student(
 ) -> HTMLResponse:
     change = desk.book.last_change()
     student = desk.book.student(student_id)
+    views = views_of(request)
     lessons = sorted(
         desk.book.lessons(student_id), key=lambda one: (one.held_on, one.id), reverse=True
     )
@@ -69,6 +71,7 @@ def _student(
         change=change,
         student=student,
         lines=[lesson_line(desk, lesson, student) for lesson in lessons],
+        clubs=cues_of(views.of(lesson.id)[1] for lesson in reversed(lessons)),
         typed=typed
         or {
             "name": student.name,
