@@ -41,3 +41,19 @@ def test_only_so_many_are_kept(desk: Desk) -> None:
 def test_what_is_not_there_is_not_kept(desk: Desk) -> None:
     with pytest.raises(NotInBookError):
         Views(desk).of(77)
+
+
+def test_a_ball_in_a_later_lesson_leaves_the_earlier_answers(desk: Desk) -> None:
+    given = give_lesson(desk)
+    views = Views(desk)
+    _, first = views.of(given.lesson.id)
+    later = deeds.add_lesson(desk, given.student.id, change="feet together", club="driver")
+    block = deeds.block_for(desk, later.id, "before")
+    deeds.type_shot(desk, block.id, "92 200 1R", ("club_speed", "carry", "offline"))
+    change, kept = views.of(given.lesson.id)
+    assert kept is first
+    assert change == desk.book.last_change()
+    _, new = views.of(later.id)
+    deeds.leave_out(desk, first.shots[0].id, "the instrument misread it")
+    assert views.of(given.lesson.id)[1] is not first
+    assert views.of(later.id)[1] is not new

@@ -36,9 +36,22 @@ class Views:
             change = self._desk.book.last_change()
             kept = self._kept.get(lesson_id)
             if kept is None or kept[0] != change:
-                kept = change, lesson_view(self._desk, lesson_id)
+                stands = kept is not None and self._untouched(*kept)
+                view = kept[1] if kept and stands else lesson_view(self._desk, lesson_id)
+                kept = change, view
                 self._kept[lesson_id] = kept
             self._kept.move_to_end(lesson_id)
             if len(self._kept) > MOST_KEPT:
                 self._kept.popitem(last=False)
             return kept
+
+    def _untouched(self, change: int, view: LessonView) -> bool:
+        """Whether nothing that an answer rests on has changed: this lesson and earlier ones."""
+        touched = set(self._desk.book.changes_since(change).values())
+        if 0 in touched:
+            return False
+        when = (view.lesson.held_on, view.lesson.id)
+        return not any(
+            one.id in touched and (one.held_on, one.id) <= when
+            for one in self._desk.book.lessons(view.lesson.student_id)
+        )
