@@ -37,6 +37,8 @@ def test_the_json_is_the_published_form(run: Run, jump: Path) -> None:
         "questions",
         "remarks",
         "problems",
+        "swing",
+        "no_swing",
     ]
     recording = form["recording"]
     assert list(recording) == [

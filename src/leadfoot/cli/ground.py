@@ -11,6 +11,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from leadfoot.cli.files import LEFT_OUT, bytes_of
+from leadfoot.cli.ground_swing import SwingWanted, find_swing, show_swing, write_picture
 from leadfoot.desk.second_reader import second_opinion
 from leadfoot.errors import InputError, UnitError
 from leadfoot.ground.c3d import is_c3d
@@ -20,6 +21,7 @@ from leadfoot.ground.frame import AXES
 from leadfoot.ground.quiet import quiet_stance
 from leadfoot.ground.read import ForceReading, read_recording
 from leadfoot.ground.recording import Foot, Hand, Recording
+from leadfoot.ground.swing_form import swing_json
 from leadfoot.ground.table_columns import ForceMapping
 from leadfoot.units import Dimension, parse_written, si_from
 
@@ -46,6 +48,10 @@ class Written:
     mapping: Path | None = None
     save_mapping: Path | None = None
     compare: bool = True
+    strike_s: float | None = None
+    turn_s: float | None = None
+    stature: str | None = None
+    plot: Path | None = None
 
 
 def run(file: Path, written: Written, *, as_json: bool) -> None:
@@ -53,10 +59,26 @@ def run(file: Path, written: Written, *, as_json: bool) -> None:
     reading = reading_of(file, written)
     if written.save_mapping is not None and reading.columns:
         written.save_mapping.write_text(reading.mapping().to_json() + "\n", encoding="utf-8")
+    swing, why_not = None, ""
+    if reading.recording is not None:
+        swing, why_not = find_swing(reading.recording, _wanted(written))
+    if swing is not None and written.plot is not None:
+        from leadfoot.figures.ground import swing_picture
+
+        write_picture(swing_picture(swing), written.plot)
     if as_json:
-        typer.echo(json.dumps(reading_json(reading), ensure_ascii=False, allow_nan=False))
+        form = {
+            **reading_json(reading),
+            "swing": None if swing is None else swing_json(swing),
+            "no_swing": why_not or None,
+        }
+        typer.echo(json.dumps(form, ensure_ascii=False, allow_nan=False))
     else:
         show(reading, Console())
+        if swing is not None:
+            show_swing(swing, Console())
+        elif why_not:
+            Console().print(escape(f"no swing: {why_not}"))
     if reading.recording is None or reading.problems:
         raise typer.Exit(LEFT_OUT)
 
@@ -93,6 +115,16 @@ def recording_of(file: Path, written: Written | None = None) -> Recording:
             fix="Answer with a mapping or an option of leadfoot ground.",
         )
     return reading.recording
+
+
+def _wanted(written: Written) -> SwingWanted:
+    return SwingWanted(
+        strike_s=written.strike_s,
+        turn_s=written.turn_s,
+        stature_m=_si("--stature", written.stature, "length"),
+        weight_n=_si("--weight", written.weight, "force"),
+        plot=written.plot,
+    )
 
 
 def choices_of(written: Written) -> Choices:

@@ -1,4 +1,4 @@
-"""The swing in a force recording, for ``leadfoot ground``: numbers, picture, or why there is none."""
+"""The swing in a force recording, for ``leadfoot ground``: numbers, or why there are none."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -92,5 +92,6 @@ def write_picture(picture: Picture, plot: Path) -> None:
         plot.write_bytes(data)
     except OSError as error:
         raise InputError(
-            f"Picture {str(plot)!r} can't be written: {error.strerror}.", fix="Choose another place."
+            f"Picture {str(plot)!r} can't be written: {error.strerror}.",
+            fix="Choose another place.",
         ) from error

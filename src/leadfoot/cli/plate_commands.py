@@ -10,6 +10,8 @@ from leadfoot.cli.options import HandOption, JsonOption
 
 __all__ = ["app"]
 
+PlotOption = Annotated[Path | None, typer.Option(help="Draw it into this file, SVG or PNG.")]
+
 
 @app.command()
 def ground(
@@ -53,9 +55,19 @@ def ground(
     compare: Annotated[
         bool, typer.Option(help="Let an independent program read a C3D file too.")
     ] = True,
+    strike: Annotated[
+        float | None, typer.Option(help="The strike in s on the recording's clock, set by hand.")
+    ] = None,
+    turn: Annotated[
+        float | None, typer.Option(help="Start of the downswing in s, set by hand.")
+    ] = None,
+    stature: Annotated[
+        str | None, typer.Option(help="Height of the golfer, such as 1.80m: for moments.")
+    ] = None,
+    plot: PlotOption = None,
     as_json: JsonOption = False,
 ) -> None:
-    """Say what is found in a force recording: plates, feet, weight, and what is odd."""
+    """Say what is found in a force recording: plates, feet, weight, what is odd, and the swing."""
     from leadfoot.cli.ground import Written, run
 
     run(
@@ -76,6 +88,46 @@ def ground(
             mapping=mapping,
             save_mapping=save_mapping,
             compare=compare,
+            strike_s=strike,
+            turn_s=turn,
+            stature=stature,
+            plot=plot,
+        ),
+        as_json=as_json,
+    )
+
+
+@app.command()
+def jump(
+    file: Annotated[
+        Path, typer.Argument(help="A force recording: C3D, or a table; - reads standard input.")
+    ],
+    *,
+    weight: Annotated[
+        str | None, typer.Option(help="The person on a scale, such as 78kg; 3 % off is refused.")
+    ] = None,
+    weigh_from: Annotated[
+        float | None, typer.Option(help="Weigh in the second from here, instead of the quietest.")
+    ] = None,
+    rate: Annotated[float | None, typer.Option(help="Samples a second.")] = None,
+    without_offset: Annotated[
+        bool,
+        typer.Option("--without-offset", help="Take off what the empty plates read in flight."),
+    ] = False,
+    plot: PlotOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Measure a countermovement jump: height, impulse, force, power, and what is doubtful."""
+    from leadfoot.cli.jump import Asked, run
+
+    run(
+        file,
+        Asked(
+            weight=weight,
+            weigh_from_s=weigh_from,
+            rate_hz=rate,
+            without_offset=without_offset,
+            plot=plot,
         ),
         as_json=as_json,
     )

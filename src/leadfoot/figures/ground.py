@@ -1,7 +1,6 @@
 """Pictures of the ground: a swing's loads, pressure and turning; a jump's force."""
 
-from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -12,7 +11,11 @@ from leadfoot.figures.look import DAY, Look
 from leadfoot.figures.marks import bare_axes, note, numbers, ticks, words
 from leadfoot.figures.picture import Picture
 from leadfoot.ground.jump import Jump
+from leadfoot.ground.method import Method
 from leadfoot.ground.swing import PlateSwing, PressureSwing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Values = NDArray[np.float64]
 
@@ -57,16 +60,14 @@ def swing_picture(swing: PressureSwing, *, look: Look = DAY) -> Picture:
         clock = _Clock(swing)
         for place, (title, draw) in enumerate(reversed(panels)):
             bottom = _FOOT_MM + place * (_PANEL_MM + _GAP_MM)
-            axes = bare_axes(
-                figure, (_LEFT_MM, bottom, _WIDE_MM - _LEFT_MM - _RIGHT_MM, _PANEL_MM)
-            )
+            axes = bare_axes(figure, (_LEFT_MM, bottom, _WIDE_MM - _LEFT_MM - _RIGHT_MM, _PANEL_MM))
             axes.set_xlim(clock.first_s, clock.last_s)
             draw(axes, clock)
             _frame(axes, clock, title, look, lowest=place == 0)
         impact = "the strike is not known" if swing.impact is None else swing.impact.source
         note(
             figure,
-            [f"strike: {impact}; {swing.peaks.said}", _seen(swing)],
+            [f"strike: {impact}; {_method(swing.peaks)}", _seen(swing)],
             look,
             left_mm=2.0,
             top_mm=5.0,
@@ -123,7 +124,8 @@ def jump_picture(vertical_n: Values, jump: Jump, *, look: Look = DAY) -> Picture
             f"impulse, {jump.height_by_flight_m * 100.0:.1f} cm by flight; force in N",
             look,
         )
-        note(figure, [jump.method.said, "dashed: body weight"], look, left_mm=2.0, top_mm=5.0)
+        lines = ["impulse and momentum, trapezoid; dashed: body weight", _method(jump.method)]
+        note(figure, lines, look, left_mm=2.0, top_mm=5.0)
 
     return Picture(
         alt=f"Vertical force of a jump of {jump.height_m * 100.0:.1f} cm: it falls under the "
@@ -143,7 +145,10 @@ class _Clock:
         series, phases = swing.series, swing.phases
         zero_s = phases.impact_s if phases.impact_s is not None else float(series.time_s[0])
         self.time_s = series.time_s - zero_s
-        self.marks = [("first move", phases.first_move_s - zero_s), ("turn", phases.turn_s - zero_s)]
+        self.marks = [
+            ("first move", phases.first_move_s - zero_s),
+            ("turn", phases.turn_s - zero_s),
+        ]
         if phases.impact_s is not None:
             self.marks.append(("strike", 0.0))
             first_s, last_s = min(-_BEFORE_S, self.marks[0][1] - 0.1), _AFTER_S
@@ -157,11 +162,23 @@ class _Clock:
 def _loads(axes: Axes, swing: PressureSwing, clock: _Clock, look: Look) -> None:
     series, weight_n = swing.series, swing.weighing.weight_n
     _line(axes, clock, 100.0 * series.total_n / weight_n, "both", color=look.ink, lw=0.9)
-    if series.lead_n is not None and series.trail_n is not None:
-        lead, trail = series.lead_n, series.trail_n
-        _line(axes, clock, 100.0 * lead / weight_n, "lead", color=look.after, lw=1.6)
-        _line(
-            axes, clock, 100.0 * trail / weight_n, "trail", color=look.before, lw=1.4, linestyle="--"
+    if series.lead_n is None or series.trail_n is None:
+        return
+    feet: tuple[tuple[Values, str, dict[str, Any]], ...] = (
+        (series.lead_n, "lead foot", {"color": look.after, "lw": 1.6}),
+        (series.trail_n, "trail foot", {"color": look.before, "lw": 1.4, "linestyle": "--"}),
+    )
+    for place, (load_n, name, how) in enumerate(feet):
+        _line(axes, clock, 100.0 * load_n / weight_n, "", **how)
+        words(
+            axes,
+            1.02,
+            0.2 - 0.14 * place,
+            name,
+            look,
+            transform=axes.transAxes,
+            color=how["color"],
+            va="center",
         )
 
 
@@ -206,7 +223,9 @@ def _line(axes: Axes, clock: _Clock, values: Values, name: str, **how: Any) -> N
     axes.plot(clock.time_s[clock.shown], shown, **how)
     known = shown[np.isfinite(shown)]
     if name and len(known):
-        axes.text(clock.last_s, known[-1], f" {name}", color=how["color"], fontsize=8.5, va="center")
+        axes.text(
+            clock.last_s, known[-1], f" {name}", color=how["color"], fontsize=8.5, va="center"
+        )
 
 
 def _frame(axes: Axes, clock: _Clock, title: str, look: Look, *, lowest: bool) -> None:
@@ -228,7 +247,7 @@ def _scale(axes: Axes, look: Look, *, across: str) -> None:
             axes,
             -0.01,
             place,
-            f"{place:.{decimals}f}",
+            f"{round(place, decimals) + 0.0:.{decimals}f}",
             look,
             transform=axes.get_yaxis_transform(),
             ha="right",
@@ -242,7 +261,7 @@ def _scale(axes: Axes, look: Look, *, across: str) -> None:
                 axes,
                 place,
                 -0.06,
-                f"{place:.{decimals}f}",
+                f"{round(place, decimals) + 0.0:.{decimals}f}",
                 look,
                 transform=axes.get_xaxis_transform(),
                 ha="center",
@@ -252,6 +271,15 @@ def _scale(axes: Axes, look: Look, *, across: str) -> None:
         numbers(
             axes, 1.01, -0.06, across, look, transform=axes.transAxes, va="top", color=look.quiet
         )
+
+
+def _method(method: Method) -> str:
+    """Rate, filter, threshold and weighing, short enough for one line."""
+    start, length = method.window_s or (0.0, 0.0)
+    return (
+        f"{method.rate_hz:g} Hz; filter {method.filter.partition(',')[0]}; threshold "
+        f"{method.threshold_n or 0.0:.0f} N; weighed {start:.2f} to {start + length:.2f} s"
+    )
 
 
 def _seen(swing: PressureSwing) -> str:
@@ -268,8 +296,13 @@ def _seen(swing: PressureSwing) -> str:
 
 def _swing_words(swing: PressureSwing) -> str:
     if swing.lead is None:
-        return f"Vertical force under both feet, up to {100 * swing.total.peak_share:.0f} % of weight."
-    said = f"Vertical force of lead and trail foot: the lead foot reaches {100 * swing.lead.peak_share:.0f} % of weight"
+        return (
+            f"Vertical force under both feet, up to {100 * swing.total.peak_share:.0f} % of weight."
+        )
+    said = (
+        "Vertical force of lead and trail foot: the lead foot reaches "
+        f"{100 * swing.lead.peak_share:.0f} % of weight"
+    )
     if swing.lead.before_impact_s is not None:
         said += f", {1000 * swing.lead.before_impact_s:.0f} ms before the strike"
     return f"{said}."

@@ -1,5 +1,6 @@
 """A swing and a jump as JSON, in the form that scripts may rely on; every number has its method."""
 
+import math
 from dataclasses import asdict
 from typing import Any
 
@@ -57,7 +58,7 @@ def swing_json(swing: PressureSwing) -> dict[str, Any]:
                 "method": number.by,
             }
             for number in numbers_of(swing)
-            if number.value == number.value  # noqa: PLR0124 - NaN has no place in JSON
+            if math.isfinite(number.value)
         },
         "travel": None if travel is None else {"style": travel.style, "said": travel.said},
         "remarks": [remark_json(remark) for remark in swing.remarks],

@@ -50,7 +50,12 @@ class Cut:
         return self.start_s + np.arange(len(self.vertical_n)) / self.rate_hz
 
     def pushed(self, weight_n: float) -> tuple[Pushed, ...]:
-        """What each foot gets, with lifted feet masked."""
+        """What each foot gets.
+
+        A foot with hardly any load has no place of its own; its small force acts at its mean place
+        while loaded, and its free moment is 0. Leaving the force out would tear the moments: 20 N
+        sideways make 20 N m about the centre of mass.
+        """
         least_n = max(THRESHOLD_N, LEAST_SHARE_OF_WEIGHT * weight_n)
         found = []
         for plate in self.feet:
@@ -58,8 +63,8 @@ class Cut:
             found.append(
                 Pushed(
                     force_n=plate.force_n,
-                    cop_m=np.where(lifted[:, None], np.nan, plate.cop_m),
-                    free_nm=np.where(lifted, np.nan, plate.free_moment_nm),
+                    cop_m=np.where(lifted[:, None], _mean_place_m(plate, lifted), plate.cop_m),
+                    free_nm=np.where(lifted, 0.0, plate.free_moment_nm),
                 )
             )
         return tuple(found)
@@ -112,6 +117,15 @@ def cut(recording: Recording, impact_s: float | None) -> Cut:
         feet=parts,
         two_feet=len(feet) == 2,
     )
+
+
+def _mean_place_m(plate: Plate, lifted: NDArray[np.bool_]) -> Values:
+    """Mean centre of pressure while loaded, weighted by load; NaN if never."""
+    load_n = np.where(lifted | ~np.isfinite(plate.cop_m[:, 0]), 0.0, plate.vertical_n)
+    whole = float(load_n.sum())
+    if whole <= 0.0:
+        return np.full(2, np.nan)
+    return np.asarray(load_n @ np.nan_to_num(plate.cop_m) / whole)
 
 
 def _part(plate: Plate, samples: slice) -> Plate:
