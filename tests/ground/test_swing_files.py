@@ -44,9 +44,7 @@ def test_every_type_of_plate_and_both_hands_give_the_same(
     found = numbers(swing_c3d(usual_swing(), 1000.0, kind=kind, hand=hand), hand)
     assert found.keys() == direct.keys()
     for key, value in direct.items():
-        # a rise is looked for from the turn on, which may lie one sample aside
-        rel = 0.02 if key.endswith("rise") else 2e-3
-        assert found[key] == pytest.approx(value, rel=rel, abs=1.5), key
+        assert found[key] == pytest.approx(value, rel=2e-3, abs=1.5), key
 
 
 def test_a_table_gives_the_same(direct: dict[str, float]) -> None:

@@ -29,7 +29,7 @@ class Load:
     before_impact_s
         How long before the strike; negative after it; None without a strike. [s]
     rise_nps
-        Greatest mean slope over 0.05 s between the turn and the strike, or the peak. [N/s]
+        Greatest mean slope over 0.05 s between first movement and peak. [N/s]
     impulse_ns
         Of the raw force from the turn to the strike; None without a strike. [N s]
     """
@@ -95,14 +95,13 @@ def load_of(
     (0.875, 0.4, 501.64)
     """
     peak = span.move + int(np.argmax(smooth_n[span.move : span.last + 1]))
-    end = span.impact if span.impact is not None else max(peak, span.turn + 1)
     impulse = None if span.impact is None else between(raw_n, rate_hz, span.turn, span.impact)
     return Load(
         peak_n=float(smooth_n[peak]),
         peak_share=float(smooth_n[peak]) / weight_n,
         peak_s=start_s + peak / rate_hz,
         before_impact_s=None if span.impact is None else (span.impact - peak) / rate_hz,
-        rise_nps=_rise_nps(smooth_n[span.turn : end + 1], rate_hz),
+        rise_nps=_rise_nps(smooth_n[span.move : peak + 1], rate_hz),
         impulse_ns=impulse,
     )
 
