@@ -114,7 +114,7 @@ def wideness(
     slopes = _slopes(middle, np.sqrt(np.diag(covariance)), model)
     parts = list(model.parts.values())
     drawn = np.concatenate([covariance[np.newaxis], _draws(covariance, freedom, n_draws, seed)])
-    found = variance_shares(slopes, _without_error(drawn, error_covariance), parts)
+    found = variance_shares(slopes, without_error(drawn, error_covariance), parts)
     whole = found.sum(axis=0)
     share = np.where(whole > 0.0, found / np.where(whole > 0.0, whole, 1.0), 1.0 / len(parts))
     low, high = np.quantile(share[:, 1:], (TAIL, 1.0 - TAIL), axis=1)
@@ -159,8 +159,22 @@ def _draws(covariance: Floats, freedom: int, n_draws: int, seed: int) -> Floats:
     return np.asarray(root @ middle @ root.T)
 
 
-def _without_error(covariance: Floats, error_covariance: Floats) -> Floats:
-    """Covariances of the swing itself: never less than nothing in any direction."""
+def without_error(covariance: Floats, error_covariance: Floats) -> Floats:
+    """Take the monitor's share off a covariance: what is left is never below nothing.
+
+    Parameters
+    ----------
+    covariance
+        Shape (..., p, p).
+    error_covariance
+        Shape (p, p).
+
+    Examples
+    --------
+    >>> without_error(np.diag([4.0, 1.0]), np.diag([1.0, 2.0]))
+    array([[3., 0.],
+           [0., 0.]])
+    """
     scale = np.sqrt(np.maximum(np.diagonal(covariance, axis1=-2, axis2=-1), 1e-300))
     unit = scale[..., :, np.newaxis] * scale[..., np.newaxis, :]
     left = (covariance - error_covariance) / unit
