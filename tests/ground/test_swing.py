@@ -252,6 +252,11 @@ def test_the_strike_says_where_it_comes_from() -> None:
     trigger[700:] = -5.0
     by_trigger = impact_of(Recording(**fields, trigger=trigger))  # type: ignore[arg-type]
     assert by_trigger == Impact(time_s=1.4, source="trigger channel", doubt_s=0.002)
+    early = np.full(len(recording), 5.0)  # fires early and stays
+    early[:300] = 0.0
+    by_early = impact_of(Recording(**fields, trigger=early))  # type: ignore[arg-type]
+    assert by_early is not None
+    assert by_early.time_s == pytest.approx(0.6)
     marked = Recording(**fields, marks=(Mark(time_s=1.2, label="Impact"),))  # type: ignore[arg-type]
     by_mark, by_hand = impact_of(marked), impact_of(marked, by_hand_s=1.3)
     assert by_mark is not None

@@ -21,8 +21,8 @@ HAND_DOUBT_S = 0.01
 TRIGGER_SHARE = 0.5
 """A trigger fires where its signal crosses this share of the way from rest to its extreme (common
 practice, no source). [-]"""
-REST_SHARE = 0.2
-"""Share of the recording, from its start, in which a trigger rests (own choice). [-]"""
+REST_S = 0.1
+"""Time from the start of a recording in which a trigger rests (own choice). [s]"""
 MOVE_SD = 5.0
 """The load moves where it leaves its mean by so many standard deviations ..."""
 MOVE_SHARE, SHEAR_SHARE = 0.02, 0.01
@@ -117,8 +117,8 @@ def impact_of(recording: Recording, *, by_hand_s: float | None = None) -> Impact
     >>> plate = Plate(name="p", foot="both", force_n=np.zeros((5, 3)), cop_m=np.zeros((5, 2)),
     ...               free_moment_nm=np.zeros(5))
     >>> trigger = np.array([0.0, 0.0, 0.0, 5.0, 5.0])
-    >>> impact_of(Recording(rate_hz=100.0, plates=(plate,), trigger=trigger)).time_s
-    0.03
+    >>> impact_of(Recording(rate_hz=10.0, plates=(plate,), trigger=trigger)).time_s
+    0.3
     """
     if by_hand_s is not None:
         first_s, last_s = float(recording.time_s[0]), float(recording.time_s[-1])
@@ -134,7 +134,7 @@ def impact_of(recording: Recording, *, by_hand_s: float | None = None) -> Impact
             return Impact(time_s=mark.time_s, source="mark in the file", doubt_s=HAND_DOUBT_S)
     if recording.trigger is None:
         return None
-    place = _fires(recording.trigger)
+    place = _fires(recording.trigger, recording.rate_hz)
     if place is None:
         return None
     return Impact(
@@ -189,8 +189,8 @@ def quiet_part(weighing: Weighing, rate_hz: float) -> slice:
     return slice(first, first + round(weighing.length_s * rate_hz))
 
 
-def _fires(trigger: Values) -> int | None:
-    rest = float(np.nanmedian(trigger[: max(1, round(REST_SHARE * len(trigger)))]))
+def _fires(trigger: Values, rate_hz: float) -> int | None:
+    rest = float(np.nanmedian(trigger[: max(1, round(REST_S * rate_hz))]))
     off = np.abs(np.nan_to_num(trigger, nan=rest) - rest)
     if float(off.max()) <= 0.0:
         return None
