@@ -62,7 +62,7 @@ def show_swing(swing: PressureSwing, console: Console) -> None:
     table = Table("", "", "", "", box=None, show_header=False)
     for number in numbers_of(swing):
         decimals = 2 if abs(number.value) < 10.0 else 0
-        doubt = "" if number.doubt is None else f"± {number.doubt:.{decimals}f}"
+        doubt = "" if number.doubt is None else f"± {number.doubt:.2g}"
         table.add_row(number.label, f"{number.value:.{decimals}f}", number.unit, doubt)
     console.print(table)
     if swing.pressure is not None and swing.pressure.travel is not None:

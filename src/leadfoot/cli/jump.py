@@ -18,6 +18,10 @@ from leadfoot.ground.swing_form import jump_json
 from leadfoot.units import parse_written, si_from
 
 
+OF_A_SWING = ("target", "feet")
+"""Remarks that do not matter to a jump."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
     """The options as typed; None where nothing was said."""
@@ -66,7 +70,7 @@ def _show(jump: Jump, console: Console) -> None:
     console.print(table)
     console.print(f"measured: {jump.method.said}")
     for remark in jump.remarks:
-        if remark.weight != "note":
+        if remark.weight != "note" and remark.kind not in OF_A_SWING:
             console.print(f"[bold]{remark.weight}:[/bold] {escape(remark.text)} {remark.fix}")
     console.print("A change between two tests is real beyond 9 % of height.")
     console.print("Before a maximal jump ask, and stop at a yes:")
