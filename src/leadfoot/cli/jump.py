@@ -17,7 +17,6 @@ from leadfoot.ground.screening import CAUTIONS, QUESTIONS, STOP_RULES
 from leadfoot.ground.swing_form import jump_json
 from leadfoot.units import parse_written, si_from
 
-
 OF_A_SWING = ("target", "feet")
 """Remarks that do not matter to a jump."""
 
