@@ -156,9 +156,9 @@ def plan_for_player(
 
     Examples
     --------
-    >>> wanted = Wanted(quantity="club_speed", change=2.0, unit="mph")
+    >>> wanted = Wanted(quantity="club_speed", change=3.0, unit="mph", balls=40)
     >>> plan_for_player(wanted, typical=95.0, club="driver").sentence
-    'Hit 10 without, 10 with and 10 without: 77 in 100 to show 2 mph more club speed.'
+    'Hit 20 without and 20 with: 96 in 100 to show 3 mph more club speed.'
     """
     if not 0 < typical < np.inf:
         raise InputError(
