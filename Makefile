@@ -36,10 +36,10 @@ run: setup
 test: $(VENV)/.dev-ready
 	@sh tools/find-chromium.sh
 	@sh tools/fetch-recordings.sh $(BIN)/python
-	$(BIN)/pytest -n 2 --dist loadgroup
+	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest -n 2 --dist loadgroup
 
 rates: $(VENV)/.dev-ready
-	$(BIN)/pytest tests/rates --rates -n 2
+	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest tests/rates --rates -n 2
 
 check: $(VENV)/.dev-ready
 	$(BIN)/ruff check .
