@@ -33,6 +33,8 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "today": "/",
         "student": f"/students/{given.student.id}",
         "lesson": f"/lessons/{given.lesson.id}",
+        "why": f"/lessons/{given.lesson.id}/why",
+        "bay": f"/lessons/{given.lesson.id}/bay",
         "empty lesson": f"/lessons/{empty.lesson.id}",
         "columns": f"/files/{raw_file.id}/columns",
         "method": "/method",
@@ -42,7 +44,8 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
 
 @pytest.mark.parametrize("look", ["paper", "slate"])
 @pytest.mark.parametrize(
-    "name", ["today", "student", "lesson", "empty lesson", "columns", "method", "trouble"]
+    "name",
+    ["today", "student", "lesson", "why", "bay", "empty lesson", "columns", "method", "trouble"],
 )
 def test_axe_finds_nothing(
     page: Page, studio: Studio, paths: dict[str, str], name: str, look: str

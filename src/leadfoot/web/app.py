@@ -13,7 +13,18 @@ from leadfoot.desk.desk import Desk
 from leadfoot.web.guard import Guard
 from leadfoot.web.live import Feed, live_routes
 from leadfoot.web.page import static_folder
-from leadfoot.web.pages import columns, flight, lesson, look, method, shots, student, today, why
+from leadfoot.web.pages import (
+    bay,
+    columns,
+    flight,
+    lesson,
+    look,
+    method,
+    shots,
+    student,
+    today,
+    why,
+)
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
 
@@ -52,7 +63,7 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     app.state.desk = desk
     app.state.views = Views(desk)
     app.mount("/static", Static(directory=static_folder()), name="static")
-    for pages in (today, student, lesson, shots, columns, flight, why, method, look):
+    for pages in (today, student, lesson, shots, columns, flight, why, bay, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

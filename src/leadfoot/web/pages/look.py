@@ -7,7 +7,8 @@ from leadfoot.web.page import LOOKS, FormHere, said
 
 router = APIRouter()
 
-_YEAR_S = 365 * 86_400
+YEAR_S = 365 * 86_400
+"""How long a browser keeps what was chosen in it. [s]"""
 
 
 @router.post("/look")
@@ -19,5 +20,5 @@ def choose_look(form: FormHere) -> RedirectResponse:
     own = back.startswith("/") and not back.startswith(("//", "/\\"))
     response = RedirectResponse(back if own else "/", status_code=303)
     if look in LOOKS:
-        response.set_cookie("look", look, max_age=_YEAR_S, samesite="strict")
+        response.set_cookie("look", look, max_age=YEAR_S, samesite="strict")
     return response
