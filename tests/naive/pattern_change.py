@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import stats
 
-from leadfoot.evidence import pattern
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
-from leadfoot.evidence.noise import DIRECTION_NOISE
+from leadfoot.evidence.misses import MISS_SHARE, NEARER_SD
+from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR, PatternPrior
 from leadfoot.evidence.usual import scale_doubt
 
 Floats = NDArray[np.float64]
@@ -35,6 +35,14 @@ class SampledPattern:
         return np.abs(self.mean[:, 1]) < np.abs(self.mean[:, 0])
 
     @property
+    def nearer_clearly(self) -> NDArray[np.bool_]:
+        return np.abs(self.mean[:, 1]) < np.abs(self.mean[:, 0]) - NEARER_SD
+
+    @property
+    def farther_clearly(self) -> NDArray[np.bool_]:
+        return np.abs(self.mean[:, 1]) > np.abs(self.mean[:, 0]) + NEARER_SD
+
+    @property
     def narrower(self) -> NDArray[np.bool_]:
         return self.spread[:, 1] < self.spread[:, 0]
 
@@ -49,52 +57,73 @@ class SampledPattern:
 
     @property
     def misses_clearly_less(self) -> NDArray[np.bool_]:
-        return self.miss[:, 1] < pattern.MISS_SHARE * self.miss[:, 0]
+        return self.miss[:, 1] < MISS_SHARE * self.miss[:, 0]
 
 
 def sampled_pattern(
-    balls: Seen, usual: UsualSpread, rng: np.random.Generator, *, n_draws: int = 80_000
+    balls: Seen,
+    usual: UsualSpread,
+    rng: np.random.Generator,
+    *,
+    prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
+    n_draws: int = 80_000,
 ) -> SampledPattern:
     z = balls.values / usual.sd
-    sides = (z[~balls.with_change], z[balls.with_change])
     doubt = scale_doubt(usual.n_shots)
-    centre = np.array([np.median(sides[0]), np.median(sides[1]), 0.0, 0.0])
-    covariance = np.diag(np.array([1.0, 1.0, 0.4, 0.5]) ** 2)
-    draws, weight = np.empty((0, 4)), np.empty(0)
-    for _ in range(3):
+    middles = [float(np.median(z[balls.with_change == side])) for side in (False, True)]
+    centre = np.array([*middles, 0.0, 0.0, 0.0])
+    covariance = np.diag(np.array([1.0, 1.0, 0.4, 0.5, 0.03]) ** 2)
+    draws, weight = np.empty((0, 5)), np.empty(0)
+    for _ in range(4):
         proposal = stats.multivariate_t(centre, covariance, df=5)
         draws = np.asarray(proposal.rvs(n_draws, random_state=rng))
-        log_weight = _log_posterior(draws, sides, doubt) - proposal.logpdf(draws)
+        log_weight = _log_posterior(draws, balls, z, doubt, prior) - proposal.logpdf(draws)
         weight = np.exp(log_weight - log_weight.max())
         weight /= weight.sum()
         centre = weight @ draws
         covariance = 1.2 * (draws - centre).T @ ((draws - centre) * weight[:, None])
-    return SampledPattern(mean=draws[:, :2], spread=np.exp(draws[:, 2:]), weight=weight)
+    return SampledPattern(mean=draws[:, :2], spread=np.exp(draws[:, 2:4]), weight=weight)
 
 
-def _log_posterior(draws: Floats, sides: tuple[Floats, Floats], doubt: float) -> Floats:
-    mean_before, mean_after, log_before, log_after = draws.T
-    total = stats.norm.logpdf(mean_before, 0.0, pattern.LEVEL_SD)
-    total += stats.norm.logpdf(mean_after - mean_before, 0.0, pattern.SHIFT_SD)
+def _log_posterior(
+    draws: Floats, balls: Seen, z: Floats, doubt: float, prior: PatternPrior
+) -> Floats:
+    mean_before, mean_after, log_before, log_after, slope = draws.T
+    total = stats.norm.logpdf(mean_before, 0.0, prior.level_sd)
+    total += stats.norm.logpdf(mean_after - mean_before, 0.0, prior.shift_sd)
     total += stats.norm.logpdf(log_before, 0.0, doubt)
-    total += stats.norm.logpdf(log_after - log_before, 0.0, pattern.RATIO_DOUBT)
-    # The block's own wander stands between the mean that the change makes and what the balls show.
+    total += stats.norm.logpdf(log_after - log_before, 0.0, prior.ratio_doubt)
+    total += stats.norm.logpdf(slope, 0.0, prior.slope_sd)
+    # Each block's own wander stands between its side's mean and what the balls show.
     nodes, weights = np.polynomial.hermite_e.hermegauss(7)
-    total += _log_likelihood(sides[0], mean_before, log_before)
-    shown = [
-        np.log(weight / weights.sum())
-        + _log_likelihood(sides[1], mean_after + pattern.WANDER_SD * node, log_after)
-        for node, weight in zip(nodes, weights, strict=True)
-    ]
-    return np.asarray(total + np.logaddexp.reduce(shown), dtype=np.float64)
+    number = balls.ball_number - balls.ball_number.mean()
+    block = np.concatenate(([0], np.cumsum(balls.with_change[1:] != balls.with_change[:-1])))
+    for one in range(block[-1] + 1):
+        mine = block == one
+        after = balls.with_change[mine][0]
+        mean, log_spread = (mean_after, log_after) if after else (mean_before, log_before)
+        shown = [
+            np.log(weight / weights.sum())
+            + _log_likelihood(
+                z[mine],
+                number[mine],
+                mean + prior.wander_sd * np.sqrt(0.5) * node,
+                slope,
+                log_spread,
+                prior,
+            )
+            for node, weight in zip(nodes, weights, strict=True)
+        ]
+        total += np.logaddexp.reduce(shown)
+    return np.asarray(total, dtype=np.float64)
 
 
-def _log_likelihood(side: Floats, mean: Floats, log_spread: Floats) -> Floats:
-    noise = DIRECTION_NOISE
+def _log_likelihood(
+    z: Floats, number: Floats, mean: Floats, slope: Floats, log_spread: Floats, prior: PatternPrior
+) -> Floats:
+    scale = prior.tails.scale * np.exp(log_spread)
     total = np.zeros(len(mean))
-    for value in side:
-        away = (value - mean) * np.exp(-log_spread)
-        solid = np.log(1 - noise.share) + stats.norm.logpdf(away)
-        mishit = np.log(noise.share) + stats.norm.logpdf(away, noise.shift, noise.widening)
-        total += np.logaddexp(solid, mishit) - log_spread
+    for value, at in zip(z, number, strict=True):
+        total += stats.t.logpdf((value - mean - slope * at) / scale, prior.tails.freedom)
+        total -= np.log(scale)
     return total

@@ -11,12 +11,15 @@ import pytest
 from scipy import stats
 
 from leadfoot.evidence.block_curves import FINE, block_curves
+from leadfoot.evidence.blocks import Tails
 from leadfoot.evidence.change import LevelPrior, level_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.mishits import mishit_change
-from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE, Noise
-from leadfoot.evidence.pattern import average_miss, pattern_change
+from leadfoot.evidence.misses import average_miss
+from leadfoot.evidence.noise import LENGTH_NOISE, Noise
+from leadfoot.evidence.pairs import PatternPrior
+from leadfoot.evidence.pattern import pattern_change
 from leadfoot.evidence.usual import BALLS_PER_LOG, MAD_TO_SD
 from tests.evidence.shots import balls_of, normal_balls
 from tests.rates.lessons import DAYS, PLANS, USUAL_SI, Day, Plan, simulate
@@ -112,7 +115,7 @@ def test_many_clean_balls_give_the_sample_bias_and_spread() -> None:
     found = pattern_change(
         balls_of(np.concatenate((before, after)), 400),
         KNOWN,
-        noise=replace(DIRECTION_NOISE, share=1e-12),
+        prior=PatternPrior(slope_sd=0.0, tails=Tails(freedom=1e6, scale=1.0)),
     )
     assert found.bias.before == pytest.approx(before.mean(), abs=0.05)
     assert found.bias.after == pytest.approx(after.mean(), abs=0.05)
