@@ -1,5 +1,8 @@
 """A look at a lesson: one judgement, and the parts of it, beside a bootstrap of the same balls."""
 
+from collections.abc import Callable
+from time import process_time
+
 import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
@@ -35,6 +38,34 @@ def test_level_change(benchmark: BenchmarkFixture, lesson: LessonShots) -> None:
 def test_pattern_change(benchmark: BenchmarkFixture, lesson: LessonShots) -> None:
     track = lesson.tracks["offline"]
     assert benchmark(pattern_change, seen(lesson, track), track.usual).spread.before > 0
+
+
+def test_pattern_change_takes_a_share_of_a_bootstrap(
+    benchmark: BenchmarkFixture, lesson: LessonShots
+) -> None:
+    """Both in one run: the ratio does not hang on the machine. A look takes about a tenth of it."""
+    track = lesson.tracks["offline"]
+    balls = seen(lesson, track)
+    sides = balls.values[balls.with_change], balls.values[~balls.with_change]
+
+    def seconds(work: Callable[[], object]) -> float:
+        times = []
+        for _ in range(30):
+            start = process_time()
+            work()
+            times.append(process_time() - start)
+        return float(np.median(times))
+
+    def bootstrap() -> object:
+        draws = np.random.default_rng(0).integers(len(sides[0]), size=(4999, len(sides[0])))
+        others = np.random.default_rng(1).integers(len(sides[1]), size=(4999, len(sides[1])))
+        return sides[0][draws].std(axis=1) / sides[1][others].std(axis=1)
+
+    def look() -> object:
+        return pattern_change(balls, track.usual)
+
+    benchmark(look)
+    benchmark.extra_info["share of a bootstrap"] = seconds(look) / seconds(bootstrap)
 
 
 def test_chance_of_answer(benchmark: BenchmarkFixture, lesson: LessonShots) -> None:

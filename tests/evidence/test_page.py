@@ -26,6 +26,9 @@ def cells(first: str) -> list[str]:
         ("longer", "longer"),
         ("faster (club speed alone)", "faster"),
         ("straighter", "straighter"),
+        ("narrower", "narrower"),
+        ("nearer", "nearer"),
+        ("wilder", "wilder"),
         ("any other outcome", "undeclared"),
     ],
 )

@@ -8,6 +8,7 @@ from leadfoot.evidence.mishits import MishitChange
 from leadfoot.evidence.pattern import Half, PatternChange
 from leadfoot.evidence.settings import JudgeSettings
 from leadfoot.evidence.verdict import (
+    DirectionShown,
     LevelOdds,
     Weighed,
     decide,
@@ -17,6 +18,7 @@ from leadfoot.evidence.verdict import (
 )
 
 SETTINGS = JudgeSettings()
+SHOWN = DirectionShown.of(SETTINGS, "once", 10, alone=True)
 HALF = Half(before=1.0, after=0.5, low=-1.0, high=0.2)
 UNDECIDED = PatternChange(
     bias=HALF,
@@ -101,13 +103,15 @@ def test_two_sides(better: float, worse: float, fewest: int, verdict: Verdict) -
 
 def test_straighter_needs_a_smaller_miss_or_a_narrower_pattern_without_a_larger_one() -> None:
     def verdict(pattern: PatternChange, fewest: int = 10) -> Verdict:
-        return straighter_verdict(pattern, fewest, 0.965, SETTINGS)
+        return straighter_verdict(pattern, fewest, SHOWN, SETTINGS)
 
     assert verdict(STRAIGHTER) == "yes"
     assert verdict(replace(STRAIGHTER, misses_clearly_less=0.9)) == "yes"
     assert verdict(replace(STRAIGHTER, misses_clearly_less=0.9, misses_less=0.6)) == "not_yet"
     assert verdict(replace(STRAIGHTER, narrower=0.5)) == "yes"
     assert verdict(STRAIGHTER, 4) == "not_yet"
+    assert verdict(replace(UNDECIDED, nearer_clearly=0.99, misses_less=0.8)) == "yes"
+    assert verdict(replace(UNDECIDED, nearer_clearly=0.99, misses_less=0.6)) == "not_yet"
     assert verdict(WILDER) == "no"
     assert verdict(UNDECIDED) == "not_yet"
 
@@ -123,6 +127,17 @@ def test_straighter_needs_a_smaller_miss_or_a_narrower_pattern_without_a_larger_
         (weighed(EVEN, level(0.97, 0.0)), "hit_more", ()),
         (weighed(level(0.2, 0.5), level(0.99, 0.0)), "hit_more", ()),
         (weighed(LONGER, pattern=WILDER), "drop", ("longer", "wilder")),
+        (
+            weighed(LONGER, pattern=replace(UNDECIDED, narrower=0.02)),
+            "keep",
+            ("longer", "wider"),
+        ),
+        (
+            weighed(LONGER, pattern=replace(UNDECIDED, wider_clearly=0.8)),
+            "keep",
+            ("longer", "maybe_wider"),
+        ),
+        (weighed(EVEN, pattern=replace(UNDECIDED, narrower=0.02)), "hit_more", ()),
         (weighed(LONGER, more_mishits=0.96), "drop", ("longer", "more_mishits")),
         (weighed(LONGER, more_mishits=0.8), "hit_more", ("longer", "maybe_more_mishits")),
         (

@@ -118,7 +118,7 @@ def _log_posterior(
     return np.asarray(total, dtype=np.float64)
 
 
-def _log_likelihood(
+def _log_likelihood(  # noqa: PLR0917 - one private place
     z: Floats, number: Floats, mean: Floats, slope: Floats, log_spread: Floats, prior: PatternPrior
 ) -> Floats:
     scale = prior.tails.scale * np.exp(log_spread)

@@ -8,16 +8,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import optimize, stats
 
 from leadfoot.evidence.block_curves import FINE, block_curves
-from leadfoot.evidence.blocks import Tails
+from leadfoot.evidence.blocks import DIRECTION_TAILS, Tails
 from leadfoot.evidence.change import LevelPrior, level_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.mishits import mishit_change
 from leadfoot.evidence.misses import average_miss
-from leadfoot.evidence.noise import LENGTH_NOISE, Noise
+from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE, Noise
 from leadfoot.evidence.pairs import PatternPrior
 from leadfoot.evidence.pattern import pattern_change
 from leadfoot.evidence.usual import BALLS_PER_LOG, MAD_TO_SD
@@ -121,6 +121,20 @@ def test_many_clean_balls_give_the_sample_bias_and_spread() -> None:
     assert found.bias.after == pytest.approx(after.mean(), abs=0.05)
     assert found.spread.before == pytest.approx(before.std(), rel=0.05)
     assert found.spread.after == pytest.approx(after.std(), rel=0.05)
+
+
+def test_the_scale_of_the_t_fits_the_mixture_of_solid_balls_and_mishits_best() -> None:
+    # source: maximum of the expected log density, scipy.stats; tolerance: the last digit kept
+    balls = np.linspace(-60.0, 60.0, 60_001)
+    noise, tails = DIRECTION_NOISE, DIRECTION_TAILS
+    density = (1 - noise.share) * stats.norm.pdf(balls)
+    density += noise.share * stats.norm.pdf(balls, 0.0, noise.widening)
+
+    def expected(scale: float) -> float:
+        return -float(density @ stats.t.logpdf(balls, tails.freedom, scale=scale))
+
+    best = optimize.minimize_scalar(expected, bounds=(0.5, 1.5), options={"xatol": 1e-8})
+    assert best.x == pytest.approx(tails.scale, abs=2e-5)
 
 
 def test_ten_against_ten_cannot_show_a_fifth_less_spread() -> None:

@@ -1,4 +1,4 @@
-"""Simulated offline of many lessons at once, with a known truth: what docs/explain/straighter.md counts.
+"""Simulated offline of many lessons at once, with a known truth.
 
 Invented and seeded. The student's spread is 12 yd; the reference day has a spread that differs by
 15 % (sd) from the usual one, 8 % mishits three times as wide, a correlation of 0.1 from ball to
@@ -75,5 +75,8 @@ def simulate_offline(
     day = np.exp(day_doubt * rng.standard_normal((n_lessons, 1)))
     slope = truth.drift + truth.drift_sd * rng.standard_normal((n_lessons, 1))
     moved = slope * np.arange(n) + wander * rng.standard_normal((n_lessons, 1)) * changed
-    spread, mean = np.where(changed, truth.spread[1], truth.spread[0]), np.where(changed, *truth.mean[::-1])
+    spread, mean = (
+        np.where(changed, truth.spread[1], truth.spread[0]),
+        np.where(changed, *truth.mean[::-1]),
+    )
     return np.asarray(np.round(mean + spread * day * e + USUAL_YD * moved), dtype=np.float64)

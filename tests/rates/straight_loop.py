@@ -14,6 +14,7 @@ from scipy.special import ndtr
 
 from leadfoot.evidence import misses
 from leadfoot.evidence.blocks import LOG_SPREADS, STEP
+from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.misses import (
     LEAST_MISS,
     LIGHTEST,
@@ -52,10 +53,9 @@ def all_looks(
     values: Floats,
     n_before: int,
     looks: NDArray[np.int64],
-    usual_sd: float,
-    n_history: int,
-    prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
+    usual: UsualSpread,
     *,
+    prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
     worth_a_look: float = 0.0,
 ) -> Floats:
     """Odds of many lessons after each look, shape (lessons, looks, len(WHAT)).
@@ -72,15 +72,14 @@ def all_looks(
             prior.level_sd,
             prior.tails.freedom,
             prior.tails.scale,
-            scale_doubt(n_history),
+            scale_doubt(usual.n_shots),
         ]
     )
     out: Floats = np.zeros((len(values), len(looks), len(WHAT)))
     shared = (*QUADRANT_NODES, misses.inverse_table(), _BELOW)
     fine = (*misses.mean_nodes(), np.array(WITHIN), *shared, LIGHTEST, 0.0)
     rough = (*_ROUGH_NODES, np.zeros(1), *shared, 0.4, worth_a_look)
-    clipped = np.ascontiguousarray(values)
-    _many(clipped, n_before, looks, usual_sd, settings, fine, rough, out)
+    _many(np.ascontiguousarray(values), n_before, looks, usual.sd, settings, fine, rough, out)
     return out
 
 
@@ -89,7 +88,7 @@ def compiled(loop: Any) -> Any:
 
 
 @compiled
-def _many(values, n_before, looks, usual_sd, settings, tables, rough, out):  # type: ignore[no-untyped-def]
+def _many(values, n_before, looks, usual_sd, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
     number = np.arange(float(values.shape[1]))
     fits = np.empty((2, _N, 6))
     for lesson in range(values.shape[0]):
@@ -177,7 +176,7 @@ def _fit(z, number, settings, out):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _one(fits, centre, settings, tables, rough, out):  # type: ignore[no-untyped-def]
+def _one(fits, centre, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
     sides = np.empty((2, _N, 6))
     _sides(fits, centre, settings, sides)
     cells = np.empty((_N, _N, 6))

@@ -57,14 +57,14 @@ def all_pooled_looks(values: Floats) -> Floats:
 
 
 @compiled
-def _students(values, looks, share, settings, tables, out):  # type: ignore[no-untyped-def]
+def _students(values, looks, share, settings, tables, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
     number = np.arange(float(values.shape[2]))
     fits = np.empty((2, _N, 6))
     one = np.empty((_N, _N))
     cells = np.empty((_N, _N, 6))
     for student in range(values.shape[0]):
         kept = np.zeros((_N, _N))
-        kept_means = np.zeros(5)
+        kept_means = np.zeros(9)
         for lesson in range(values.shape[1]):
             z = values[student, lesson]
             _fit(z[:10], number[:10], settings, fits[0])
@@ -97,9 +97,9 @@ def _over_days(fits, share, out):  # type: ignore[no-untyped-def]
 def _means(fits, centre, settings):  # type: ignore[no-untyped-def]
     """Precision (three numbers) and pull (two) of the two means, drift and day's aim taken out."""
     doubt = math.hypot(settings[7], DAY_DOUBT)
-    told = np.zeros((4, 5))
-    told[2, 2] = 1.0 / max(settings[3], 1e-9) ** 2
-    told[3, 3] = 1.0 / DAY_LEVEL_SD**2
+    told = np.zeros((5, 6))
+    told[3, 3] = 2.0 / max(settings[3], 1e-9) ** 2
+    told[4, 4] = 1.0 / DAY_LEVEL_SD**2
     for side in range(2):
         fit = fits[side]
         weight = np.exp(fit[:, 2] - fit[:, 2].max() - 0.5 * (LOG_SPREADS / doubt) ** 2)
@@ -110,25 +110,39 @@ def _means(fits, centre, settings):  # type: ignore[no-untyped-def]
             (weight * fit[:, 3]).sum() - centre,
         )
         precision = 1.0 / (1.0 / sharpness + 0.5 * settings[2] ** 2)
-        terms = np.array([1.0 - side, 1.0 * side, at, 1.0])
-        for i in range(4):
-            for j in range(4):
-                told[i, j] += precision * terms[i] * terms[j]
-            told[i, 4] += precision * terms[i] * mean
-        told[2, 2] += (weight * fit[:, 5]).sum()
-        told[2, 4] += (weight * fit[:, 4]).sum()
-    for gone in (3, 2):
-        for i in range(gone):
-            share = told[i, gone] / told[gone, gone]
+        terms = np.array([1.0 - side, 1.0 * side, at, at, 1.0])
+        for i in range(5):
             for j in range(5):
-                told[i, j] -= share * told[gone, j]
-    return np.array([told[0, 0], told[0, 1], told[1, 1], told[0, 4], told[1, 4]])
+                told[i, j] += precision * terms[i] * terms[j]
+            told[i, 5] += precision * terms[i] * mean
+        for i in range(2, 4):
+            for j in range(2, 4):
+                told[i, j] += (weight * fit[:, 5]).sum()
+            told[i, 5] += (weight * fit[:, 4]).sum()
+    _take_out(told, 4)
+    _take_out(told, 3)
+    means = np.empty(9)
+    means[:6] = told[0, 0], told[0, 1], told[1, 1], told[0, 2], told[1, 2], told[2, 2]
+    means[6:] = told[:3, 5]
+    return means
 
 
 @compiled
-def _pool(log_spreads, means, settings, tables, cells, out):  # type: ignore[no-untyped-def]
+def _take_out(told, gone):  # type: ignore[no-untyped-def]
+    for i in range(gone):
+        share = told[i, gone] / told[gone, gone]
+        for j in range(6):
+            told[i, j] -= share * told[gone, j]
+
+
+@compiled
+def _pool(log_spreads, means, settings, tables, cells, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
     tie = 1.0 / settings[1] ** 2
-    a11, a12, a22 = means[0] + 1.0 / settings[4] ** 2 + tie, means[1] - tie, means[2] + tie
+    drift = means[5] + 2.0 / max(settings[3], 1e-9) ** 2
+    a11 = means[0] + 1.0 / settings[4] ** 2 + tie - means[3] ** 2 / drift
+    a12 = means[1] - tie - means[3] * means[4] / drift
+    a22 = means[2] + tie - means[4] ** 2 / drift
+    b1, b2 = means[6] - means[3] * means[8] / drift, means[7] - means[4] * means[8] / drift
     determinant = a11 * a22 - a12 * a12
     top = -1e300
     for i in range(_N):
@@ -138,8 +152,8 @@ def _pool(log_spreads, means, settings, tables, cells, out):  # type: ignore[no-
                 - 0.5 * (LOG_SPREADS[i] / settings[7]) ** 2
                 - 0.5 * (STEP * (j - i) / settings[0]) ** 2
             )
-            cells[i, j, 1] = (a22 * means[3] - a12 * means[4]) / determinant
-            cells[i, j, 2] = (a11 * means[4] - a12 * means[3]) / determinant
+            cells[i, j, 1] = (a22 * b1 - a12 * b2) / determinant
+            cells[i, j, 2] = (a11 * b2 - a12 * b1) / determinant
             cells[i, j, 3] = a22 / determinant
             cells[i, j, 4] = a11 / determinant
             cells[i, j, 5] = -a12 / determinant

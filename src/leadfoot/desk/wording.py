@@ -21,6 +21,8 @@ _DOUBTED = {
     "maybe_shorter": "it may be shorter",
     "maybe_wilder": "it may be wilder",
     "maybe_more_mishits": "more balls may be mishit",
+    "wider": "the pattern is wider",
+    "maybe_wider": "the pattern may be wider",
 }
 _NO_WILDER_BELOW = 0.20
 """Chance of "wilder" under which the sentence says "no wilder" (our own choice, no source)."""
@@ -216,7 +218,13 @@ def _keep_words(
         parts.append("no wilder")
     if judgement.straighter.verdict == "yes" and judgement.longer.verdict == "no":
         parts.append("no longer than before")
-    return f"{_joined(parts)}{_wilder_tail(judgement)}"
+    return f"{_joined(parts)}{_wider_words(judgement)}{_wilder_tail(judgement)}"
+
+
+def _wider_words(judgement: Judgement) -> str:
+    """The price of a gain: said in the same sentence, as plainly."""
+    price = [_DOUBTED[word] for word in ("wider", "maybe_wider") if word in judgement.reasons]
+    return f", but {price[0]}" if price else ""
 
 
 def _wilder_tail(judgement: Judgement) -> str:

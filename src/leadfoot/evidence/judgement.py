@@ -146,7 +146,8 @@ class Judgement:
 
     ``no_comparison`` (nothing has balls on both sides), ``too_early``; gains that are shown:
     ``longer``, ``faster`` (club speed alone), ``straighter``; losses that are shown: ``shorter``,
-    ``wilder``, ``more_mishits``, or only likely: the same after ``maybe_``; ``trade`` (straighter
-    at the price of length), ``not_worth_it`` (no gain worth having is left to hope for); and
-    ``wider_than_usual`` (a declared quantity strays far more than the usual spread).
+    ``wilder``, ``more_mishits``, or only likely: the same after ``maybe_``; ``wider`` and
+    ``maybe_wider`` beside a gain of length or speed (its price: the pattern is wider);
+    ``trade`` (straighter at the price of length), ``not_worth_it`` (no gain worth having is left to
+    hope for); and ``wider_than_usual`` (a declared quantity strays far more than the usual spread).
     """

@@ -63,13 +63,15 @@ def bias(
         return None
     pattern = found.patterns[key]
     declared = key == lesson.declared_direction
-    shown = settings.straighter if declared else settings.undeclared
+    shown = settings.nearer if declared else settings.undeclared
     return _two_sided(
         found,
         (key, key, "bias"),
         pattern.bias,
         (pattern.nearer, pattern.nearer_clearly, pattern.farther_clearly),
-        settings.for_order(shown, found.order),
+        settings.for_direction(shown, found.order, found.counts(key)[1], alone=not found.levels)
+        if declared
+        else settings.for_order(shown, found.order),
         settings,
     )
 
@@ -85,7 +87,9 @@ def spread(found: Posteriors, lesson: LessonShots, settings: JudgeSettings) -> O
         (key, key, "spread"),
         pattern.spread,
         (pattern.narrower, pattern.narrower, 1.0 - pattern.narrower),
-        settings.for_order(settings.straighter, found.order),
+        settings.for_direction(
+            settings.narrower, found.order, found.counts(key)[1], alone=not found.levels
+        ),
         settings,
     )
 

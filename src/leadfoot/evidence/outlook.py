@@ -95,7 +95,12 @@ def _straighter_chances(
         chance_narrower(
             found.patterns[direction],
             found.seen[direction],
-            settings.for_order(settings.straighter, found.order),
+            settings.for_direction(
+                settings.narrower,
+                found.order,
+                settings.early_balls + 1,
+                alone=not found.levels,
+            ),
             n_more=settings.horizon,
         )
     ]

@@ -206,7 +206,8 @@ def ratio_odds(weight: Floats) -> RatioOdds:
         narrower_clearly=_odds(below + (at - left) / 24.0),
         wider_clearly=_odds(above + (at - right) / 24.0),
         mean=mean,
-        sd=math.sqrt(float(share @ (place - mean) ** 2)),
+        # No finer than one cell, a triangle of two even places.
+        sd=max(math.sqrt(float(share @ (place - mean) ** 2)), STEP / math.sqrt(6.0)),
     )
 
 

@@ -1,7 +1,9 @@
 """Several lessons brought together: what one lesson cannot tell of the spread, eight often can.
 
-Each lesson keeps its own level, drift and day's spread; shared are the student's spread, by what
-the change multiplies it, the student's bias and how the change moves it. A lesson counts less the
+Each lesson keeps its own level and day's spread; shared are the student's spread, by what the
+change multiplies it, the student's bias and how the change moves it. Half of the drift (as a
+variance) is the lesson's own, half comes back in every lesson, since ten lessons in which the
+change always came second cannot tell a habit of drifting from the change. A lesson counts less the
 older it is: its say halves with every half-life, as if half of its balls had been hit.
 """
 
@@ -13,17 +15,25 @@ import numpy as np
 
 from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.evidence.blocks import LOG_SPREADS, STEP, Blocks, weigh_blocks
-from leadfoot.evidence.judgement import UsualSpread
+from leadfoot.evidence.judgement import UsualSpread, Verdict
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR, Pairs, PatternPrior
 from leadfoot.evidence.pattern import FURTHEST_SD, PatternChange, change_in
 from leadfoot.evidence.usual import DAY_DOUBT, scale_doubt
+from leadfoot.evidence.verdict import DirectionShown
 
 HALF_LIFE_DAYS = 180.0
 """After so long a lesson says half as much of the student of today. A choice, no source."""
 DAY_LEVEL_SD = 0.3
 """How far a day's aim lies from the student's own, in usual spreads. Assumed."""
+POOLED_SHOWN = DirectionShown(straighter=0.965, narrower=0.96, nearer=0.97, wilder=0.96)
+"""Above which odds several lessons show something; narrower is then asked by more than 5 in 100,
+since there are more looks. Set by simulation (docs/explain/straighter.md)."""
+SIDE_CONDITION = 0.60
+"""As in one lesson: a narrower pattern or a nearer mean must not come with a larger miss."""
+FEWEST_AFTER = 10
+"""Balls with the change below which several lessons show nothing. A choice."""
 DAY_STEPS = 4
 """The day's spread is summed over so many steps of the grid to either side."""
 
@@ -67,7 +77,8 @@ class LessonSays:
     log_spreads
         Shape (24 before, 24 with): log evidence of the student's spreads, day's spread summed out.
     precision, pull
-        Shape (2, 2) and (2,): of the student's means before and with, in usual spreads.
+        Shape (3, 3) and (3,): of the student's means before and with, in usual spreads, and of the
+        drift that comes back in every lesson.
     n_before, n_after
         Balls on either side.
     """
@@ -125,6 +136,26 @@ def pooled_pattern(
     return pool(said, counted, usual, prior=prior)
 
 
+def pooled_verdict(found: PooledPattern) -> Verdict:
+    """Whether the balls go straighter, over several lessons.
+
+    Examples
+    --------
+    >>> balls = Seen(values=np.array([1.0, 3.0, 2.0, 0.0, 1.0, -1.0]),
+    ...              with_change=np.arange(6) >= 3, ball_number=np.arange(6.0))
+    >>> pooled_verdict(pooled_pattern([PastLesson(balls=balls)], UsualSpread(sd=2.0)))
+    'not_yet'
+    """
+    change, shown = found.change, POOLED_SHOWN
+    if found.n_after < FEWEST_AFTER:
+        return "not_yet"
+    part = change.narrower_clearly > shown.narrower or change.nearer_clearly > shown.nearer
+    part = part and change.misses_less > SIDE_CONDITION
+    if change.misses_clearly_less > shown.straighter or part:
+        return "yes"
+    return "no" if change.misses_clearly_more > shown.wilder else "not_yet"
+
+
 def lesson_says(
     balls: Seen, usual: UsualSpread, *, prior: PatternPrior = DEFAULT_PATTERN_PRIOR
 ) -> LessonSays:
@@ -180,15 +211,16 @@ def pool(
     log_weight = -0.5 * (LOG_SPREADS[:, None] / scale_doubt(usual.n_shots)) ** 2
     log_weight = log_weight - 0.5 * (log_ratio / prior.ratio_doubt) ** 2
     tie = 1.0 / prior.shift_sd**2
-    precision = np.array([[1.0 / prior.level_sd**2 + tie, -tie], [-tie, tie]])
-    pull = np.zeros(2)
+    precision = np.diag((1.0 / prior.level_sd**2 + tie, tie, _half_drift(prior)))
+    precision[0, 1] = precision[1, 0] = -tie
+    pull = np.zeros(3)
     for says, share in zip(said, counted, strict=True):
         log_weight = log_weight + share * says.log_spreads
         precision = precision + share * says.precision
         pull = pull + share * says.pull
     weight = np.exp(log_weight - log_weight.max())
     covariance = np.linalg.inv(precision)
-    before, after = covariance @ pull
+    before, after, _ = covariance @ pull
     even = np.ones(weight.shape)
     table = Pairs(
         weight=weight / weight.sum(),
@@ -241,15 +273,21 @@ def _means(blocks: Blocks, doubt: float, prior: PatternPrior) -> tuple[Floats, F
     )
     precision = 1.0 / (1.0 / sharpness + 0.5 * prior.wander_sd**2)
     after = blocks.with_change.astype(np.float64)
-    # Rows: mean before, mean with, drift, the day's aim.
-    terms = np.stack((1.0 - after, after, place, np.ones(len(after))))
+    # Rows: mean before, mean with, drift of every lesson, drift of this one, the day's aim.
+    terms = np.stack((1.0 - after, after, place, place, np.ones(len(after))))
     told = (terms * precision) @ terms.T
     pull = terms @ (precision * mean)
-    told[2, 2] += slope_sharpness.sum() + 1.0 / max(prior.slope_sd, 1e-9) ** 2
-    pull[2] += slope_pull.sum()
-    told[3, 3] += 1.0 / DAY_LEVEL_SD**2
-    solved = np.linalg.solve(told[2:, 2:], np.column_stack((told[2:, :2], pull[2:])))
-    return told[:2, :2] - told[:2, 2:] @ solved[:, :2], pull[:2] - told[:2, 2:] @ solved[:, 2]
+    told[2:4, 2:4] += slope_sharpness.sum()
+    pull[2:4] += slope_pull.sum()
+    told[3, 3] += _half_drift(prior)
+    told[4, 4] += 1.0 / DAY_LEVEL_SD**2
+    solved = np.linalg.solve(told[3:, 3:], np.column_stack((told[3:, :3], pull[3:])))
+    return told[:3, :3] - told[:3, 3:] @ solved[:, :3], pull[:3] - told[:3, 3:] @ solved[:, 3]
+
+
+def _half_drift(prior: PatternPrior) -> float:
+    """Prior precision of each half of the drift."""
+    return 2.0 / max(prior.slope_sd, 1e-9) ** 2
 
 
 def _check(lessons: Sequence[PastLesson], half_life_days: float) -> None:

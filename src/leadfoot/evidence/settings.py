@@ -14,11 +14,14 @@ TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
 are more chances to be fooled on the way. Found by simulation (docs/explain/evidence.md)."""
 
 
+_SHOWN = ("longer", "faster", "straighter", "narrower", "nearer", "wilder", "undeclared")
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JudgeSettings:
     """Thresholds of the judging, as probabilities unless said otherwise.
 
-    The first three were set by simulation so that at most 5 % of lessons without any change end
+    The first seven were set by simulation so that at most 5 % of lessons without any change end
     with "keep", although every ball is looked at (tests/rates, docs/explain/evidence.md). The
     others are choices, and say so.
 
@@ -28,8 +31,19 @@ class JudgeSettings:
         The declared distance grew by more than `worth_sd`.
     faster
         Club speed grew by more than `worth_sd`, when it is not itself the declared distance.
-    straighter
-        The average miss became clearly smaller, or the pattern narrower.
+    straighter, narrower, nearer
+        The average miss became clearly smaller; the pattern narrower; the mean clearly nearer the
+        target. Any of the three is "straighter"; set together so that a lesson that is about
+        direction alone says it wrongly in at most 5 % (docs/explain/straighter.md).
+    wilder
+        The average miss became clearly larger; the pattern wider; the mean clearly farther.
+    early_balls, early_doubt
+        Up to so many balls with the change the doubt that straighter, narrower and nearer allow is
+        larger by this factor: most lessons end there, and later looks offer more chances to be
+        fooled. Set by the same simulation.
+    shared
+        By how much the allowed doubt of the four shrinks where length or speed is judged as well:
+        then three claims share the promise of "keep".
     undeclared
         Any other outcome: stricter, since nobody said beforehand that it would be looked at.
     worth_sd
@@ -41,8 +55,8 @@ class JudgeSettings:
         From so many balls with the change, a change that exceeds `worth_sd` with a probability
         below `given_up` is given up. A choice.
     side_condition
-        A narrower pattern counts as straighter only if the average miss is smaller with this
-        probability.
+        A narrower pattern or a nearer mean counts as straighter only if the average miss is
+        smaller with this probability.
     doubt_wilder, doubt_shorter, doubt_mishits
         Above this probability of a loss, a gain elsewhere is not yet kept. A choice.
     shown_mishits
@@ -57,13 +71,19 @@ class JudgeSettings:
 
     longer: float = 0.965
     faster: float = 0.98
-    straighter: float = 0.965
+    straighter: float = 0.963
+    narrower: float = 0.958
+    nearer: float = 0.956
+    wilder: float = 0.955
+    early_balls: int = 15
+    early_doubt: float = 1.5
+    shared: float = 0.6
     undeclared: float = 0.98
     worth_sd: float = 0.2
     fewest: int = 5
     patience: int = 8
     given_up: float = 0.10
-    side_condition: float = 0.70
+    side_condition: float = 0.60
     doubt_wilder: float = 0.75
     doubt_shorter: float = 0.75
     doubt_mishits: float = 0.75
@@ -74,13 +94,18 @@ class JudgeSettings:
     tail_by_order: Mapping[Order, float] = field(default_factory=lambda: TAIL_BY_ORDER)
 
     def __post_init__(self) -> None:
-        for name in ("longer", "faster", "straighter", "undeclared"):
+        for name in _SHOWN:
             value = getattr(self, name)
             if not 0.5 < value < 1.0:
                 raise OutOfRangeError(
                     f"The threshold {name} is {value:g}; it lies between 0.5 and 1.",
                     fix="Give a probability such as 0.97.",
                 )
+        if not (0.0 < self.shared <= 1.0 <= self.early_doubt <= 5.0):
+            raise OutOfRangeError(
+                f"shared is {self.shared:g} and early_doubt {self.early_doubt:g}.",
+                fix="Give a share above 0, at most 1, and an early_doubt of 1 to 5.",
+            )
         if self.fewest < 1 or self.horizon < 1 or self.worth_sd < 0:
             raise OutOfRangeError(
                 f"fewest is {self.fewest}, horizon {self.horizon}, worth_sd {self.worth_sd:g}.",
@@ -96,6 +121,23 @@ class JudgeSettings:
         0.9675
         """
         return 1.0 - (1.0 - threshold) * self.tail_by_order[order]
+
+    def for_direction(self, threshold: float, order: Order, n_after: int, *, alone: bool) -> float:
+        """A threshold of direction after so many balls with the change.
+
+        Stricter for more blocks, past the early balls, and where other claims share the promise.
+
+        Examples
+        --------
+        >>> settings = JudgeSettings(early_balls=15, early_doubt=1.5, shared=0.6)
+        >>> round(settings.for_direction(0.96, "once", 15, alone=True), 3)
+        0.94
+        >>> round(settings.for_direction(0.96, "once", 16, alone=False), 3)
+        0.976
+        """
+        doubt = 1.0 - self.for_order(threshold, order)
+        early = self.early_doubt if n_after <= self.early_balls else 1.0
+        return 1.0 - doubt * early * (1.0 if alone else self.shared)
 
 
 DEFAULT_SETTINGS = JudgeSettings()

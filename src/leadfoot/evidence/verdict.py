@@ -93,20 +93,48 @@ def two_sided_verdict(
     return "no" if worse > shown else "not_yet"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DirectionShown:
+    """Above which odds a direction counts as shown; see `JudgeSettings`."""
+
+    straighter: float
+    narrower: float
+    nearer: float
+    wilder: float
+
+    @classmethod
+    def of(
+        cls, settings: JudgeSettings, order: Order, n_after: int, *, alone: bool
+    ) -> "DirectionShown":
+        """The thresholds for an order of blocks, for direction alone or with other claims."""
+
+        def early(threshold: float) -> float:
+            return settings.for_direction(threshold, order, n_after, alone=alone)
+
+        late = settings.early_balls + 1
+        return cls(
+            straighter=early(settings.straighter),
+            narrower=early(settings.narrower),
+            nearer=early(settings.nearer),
+            wilder=settings.for_direction(settings.wilder, order, late, alone=alone),
+        )
+
+
 def straighter_verdict(
-    pattern: PatternChange, fewest: int, shown: float, settings: JudgeSettings
+    pattern: PatternChange, fewest: int, shown: DirectionShown, settings: JudgeSettings
 ) -> Verdict:
     """Whether the balls go straighter.
 
-    Either the average miss is clearly smaller, or the pattern is narrower and the average miss not
-    worse.
+    Either the average miss is clearly smaller; or the pattern is narrower, or its mean clearly
+    nearer the target, and the average miss not worse.
     """
     if fewest < settings.fewest:
         return "not_yet"
-    narrower = pattern.narrower > shown and pattern.misses_less > settings.side_condition
-    if pattern.misses_clearly_less > shown or narrower:
+    part = pattern.narrower > shown.narrower or pattern.nearer_clearly > shown.nearer
+    part = part and pattern.misses_less > settings.side_condition
+    if pattern.misses_clearly_less > shown.straighter or part:
         return "yes"
-    return "no" if pattern.misses_clearly_more > shown else "not_yet"
+    return "no" if pattern.misses_clearly_more > shown.wilder else "not_yet"
 
 
 def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
@@ -136,12 +164,14 @@ def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
     settled = longer.verdict == "no" and not hope
     decision, extra = _decision(gains, losses, doubts, settled=settled)
     early = _early(weighed, settings)
+    said = {"wilder", "maybe_wilder"} & {*losses, *extra}
+    wider = _wider(weighed, settings) if longer.verdict == "yes" and not said else ()
     return Decided(
         longer=longer,
         straighter=straighter,
         both=_both(longer, straighter),
         decision=decision,
-        reasons=(*early, *gains, *losses, *extra),
+        reasons=(*early, *gains, *losses, *extra, *wider),
         waiting=tuple(
             word
             for word, claim in (("longer", longer), ("straighter", straighter))
@@ -174,9 +204,15 @@ def _longer(weighed: Weighed, settings: JudgeSettings) -> tuple[Claim, bool]:
 def _straighter(weighed: Weighed, settings: JudgeSettings) -> Claim:
     if weighed.pattern is None:
         return Claim(verdict="not_yet", odds=None)
-    shown = settings.for_order(settings.straighter, weighed.order)
+    shown = direction_shown(weighed, settings)
     verdict = straighter_verdict(weighed.pattern, min(weighed.n_pattern), shown, settings)
     return Claim(verdict=verdict, odds=weighed.pattern.misses_less)
+
+
+def direction_shown(weighed: Weighed, settings: JudgeSettings) -> DirectionShown:
+    """The thresholds of direction in this lesson."""
+    alone = weighed.declared is None and weighed.club_speed is None
+    return DirectionShown.of(settings, weighed.order, weighed.n_pattern[1], alone=alone)
 
 
 def _both(longer: Claim, straighter: Claim) -> Claim:
@@ -225,6 +261,16 @@ def _losses(weighed: Weighed, settings: JudgeSettings) -> tuple[bool, tuple[str,
         if odds > limit
     )
     return more > settings.shown_mishits, doubts
+
+
+def _wider(weighed: Weighed, settings: JudgeSettings) -> tuple[str, ...]:
+    """More length and more spread: said as plainly as the gain, whatever is decided."""
+    pattern = weighed.pattern
+    if pattern is None or min(weighed.n_pattern) < settings.fewest:
+        return ()
+    if 1.0 - pattern.narrower > direction_shown(weighed, settings).wilder:
+        return ("wider",)
+    return ("maybe_wider",) if pattern.wider_clearly > settings.doubt_wilder else ()
 
 
 def _decision(
