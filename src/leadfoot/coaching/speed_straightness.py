@@ -24,8 +24,8 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from leadfoot.errors import InputError
+from leadfoot.evidence.misses import average_miss
 from leadfoot.evidence.noise import DIRECTION_NOISE, split
-from leadfoot.evidence.pattern import average_miss
 
 Floats = NDArray[np.float64]
 Says = Literal["wider", "narrower", "cannot tell yet"]

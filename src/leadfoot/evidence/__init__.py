@@ -16,7 +16,8 @@ from leadfoot.evidence.judgement import Judgement, LessonShots, Track, UsualSpre
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.memory import learn_usual_spread
 from leadfoot.evidence.mishits import MishitChange, mishit_change
-from leadfoot.evidence.pattern import PatternChange, average_miss, pattern_change
+from leadfoot.evidence.misses import average_miss
+from leadfoot.evidence.pattern import PatternChange, pattern_change
 from leadfoot.evidence.plan import LessonPlan, plan_lesson
 from leadfoot.evidence.retention import BlockLevel, Retention, block_level, retention
 from leadfoot.evidence.robust import Cloud, robust_cloud

@@ -6,6 +6,7 @@ from typing import Literal
 from leadfoot.evidence.change import DEFAULT_PRIOR, LevelPrior
 from leadfoot.evidence.memory import HALF_LIFE_DAYS, LEVEL_WANDER_SD
 from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE
+from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR
 from leadfoot.evidence.plan import LIKELY, SMALL_BLOCK
 from leadfoot.evidence.plan_walks import DEFAULT_STRAYING
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
@@ -55,6 +56,12 @@ def _balls(prior: LevelPrior) -> tuple[Assumption, ...]:
         _one(about, "drift a ball, give or take", f"{prior.slope_sd:g} usual spreads"),
         _one(
             about,
+            "drift a ball of a direction, give or take",
+            f"{DEFAULT_PATTERN_PRIOR.slope_sd:g} usual spreads",
+            "by simulation",
+        ),
+        _one(
+            about,
             "a cold start, give or take, and over how many balls it fades",
             f"{prior.warm_sd:g} usual spreads, {prior.warm_balls:g} balls",
         ),
@@ -91,6 +98,9 @@ def _rule() -> tuple[Assumption, ...]:
         _one(about, "odds for longer, one block each", _percent(rule.longer), "by simulation"),
         _one(about, "odds for club speed alone", _percent(rule.faster), "by simulation"),
         _one(about, "odds for straighter", _percent(rule.straighter), "by simulation"),
+        _one(about, "odds for narrower", _percent(rule.narrower), "by simulation"),
+        _one(about, "odds for nearer the line", _percent(rule.nearer), "by simulation"),
+        _one(about, "odds for wilder", _percent(rule.wilder), "by simulation"),
         _one(about, "odds for what nobody declared", _percent(rule.undeclared), "a choice"),
         _one(about, "odds for more mishits", _percent(rule.shown_mishits), "a choice"),
         _one(about, "worth talking of", f"{rule.worth_sd:g} usual spreads", "a convention"),

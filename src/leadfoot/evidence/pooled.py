@@ -17,14 +17,13 @@ from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.evidence.blocks import LOG_SPREADS, STEP, Blocks, weigh_blocks
 from leadfoot.evidence.judgement import UsualSpread, Verdict
 from leadfoot.evidence.lesson import Seen
+from leadfoot.evidence.memory import HALF_LIFE_DAYS
 from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR, Pairs, PatternPrior
 from leadfoot.evidence.pattern import FURTHEST_SD, PatternChange, change_in
 from leadfoot.evidence.usual import DAY_DOUBT, scale_doubt
 from leadfoot.evidence.verdict import DirectionShown
 
-HALF_LIFE_DAYS = 180.0
-"""After so long a lesson says half as much of the student of today. A choice, no source."""
 DAY_LEVEL_SD = 0.3
 """How far a day's aim lies from the student's own, in usual spreads. Assumed."""
 POOLED_SHOWN = DirectionShown(straighter=0.965, narrower=0.96, nearer=0.97, wilder=0.96)
