@@ -43,7 +43,7 @@ def test_pattern_change(benchmark: BenchmarkFixture, lesson: LessonShots) -> Non
 def test_pattern_change_takes_a_share_of_a_bootstrap(
     benchmark: BenchmarkFixture, lesson: LessonShots
 ) -> None:
-    """Both in one run: the ratio does not hang on the machine. A look takes about a tenth of it."""
+    """Both in one run: the ratio does not hang on the machine. A look takes about 0.6 of it."""
     track = lesson.tracks["offline"]
     balls = seen(lesson, track)
     sides = balls.values[balls.with_change], balls.values[~balls.with_change]
