@@ -154,6 +154,22 @@ OPEN = Judgement(
             "Cannot tell yet. Hit two or three more balls with the change.",
         ),
         (
+            replace(OPEN, reasons=("go_back",)),
+            replace(LONGER, odds_better=0.84),
+            None,
+            None,
+            "Cannot tell yet. So far about 9 yd longer (3 to 14), odds 84 in 100. "
+            "Go back to the old way for five balls: that tells more than five more with it.",
+        ),
+        (
+            replace(OPEN, reasons=("cold_start", "go_back")),
+            replace(LONGER, odds_better=0.98),
+            None,
+            None,
+            "Cannot tell yet. So far about 9 yd longer (3 to 14), odds 98 in 100. The first balls "
+            "may have been cold ones: go back to the old way for five balls, and it will show.",
+        ),
+        (
             replace(OPEN, n_more=None),
             None,
             None,

@@ -23,8 +23,6 @@ def cells(first: str) -> list[str]:
 @pytest.mark.parametrize(
     ("row", "name"),
     [
-        ("longer", "longer"),
-        ("faster (club speed alone)", "faster"),
         ("straighter", "straighter"),
         ("narrower", "narrower"),
         ("nearer", "nearer"),
@@ -37,6 +35,19 @@ def test_thresholds_by_order_of_blocks(row: str, name: str) -> None:
     said = [float(cell) for cell in cells(row)[1:5]]
     meant = [settings.for_order(getattr(settings, name), order) for order in ORDERS]
     assert said == pytest.approx(meant, abs=0.0006)
+
+
+def test_thresholds_of_distance_and_speed() -> None:
+    settings = JudgeSettings()
+    for row, meant in (
+        ("longer, the only claim", [settings.distance(one, beside_speed=False) for one in ORDERS]),
+        (
+            "longer, club speed beside it",
+            [settings.distance(one, beside_speed=True) for one in ORDERS],
+        ),
+        ("faster (club speed alone)", [settings.speed(one) for one in ORDERS]),
+    ):
+        assert [float(cell) for cell in cells(row)[1:5]] == pytest.approx(meant, abs=0.00006)
 
 
 def test_the_other_thresholds() -> None:

@@ -55,6 +55,8 @@ LONGER, SHORTER, EVEN, USELESS = (
     level(0.4, 0.2),
     level(0.05, 0.5),
 )
+COLD = replace(level(0.6, 0.0), up_if_warm=0.99)
+"""A gain that a cold start might explain."""
 
 
 def weighed(
@@ -125,7 +127,10 @@ def test_straighter_needs_a_smaller_miss_or_a_narrower_pattern_without_a_larger_
         (weighed(EVEN, level(0.99, 0.0)), "keep", ("faster",)),
         (weighed(None, level(0.99, 0.0), None), "keep", ("faster",)),
         (weighed(EVEN, level(0.97, 0.0)), "hit_more", ()),
-        (weighed(level(0.2, 0.5), level(0.99, 0.0)), "hit_more", ()),
+        (weighed(COLD), "hit_more", ("cold_start",)),
+        (weighed(EVEN, COLD), "hit_more", ("cold_start",)),
+        (weighed(level(0.2, 0.5), level(0.99, 0.0)), "keep", ("faster",)),
+        (weighed(level(0.1, 0.8), level(0.99, 0.0)), "hit_more", ()),
         (weighed(LONGER, pattern=WILDER), "drop", ("longer", "wilder")),
         (
             weighed(LONGER, pattern=replace(UNDECIDED, narrower=0.02)),
@@ -154,7 +159,8 @@ def test_straighter_needs_a_smaller_miss_or_a_narrower_pattern_without_a_larger_
         (weighed(SHORTER), "drop", ("shorter",)),
         (weighed(level(0.1, 0.6), level(0.0, 0.99)), "drop", ("slower",)),
         (weighed(level(0.1, 0.6), level(0.0, 0.97)), "hit_more", ()),
-        (weighed(EVEN, level(0.0, 0.99)), "hit_more", ()),
+        (weighed(EVEN, level(0.0, 0.99)), "drop", ("slower",)),
+        (weighed(level(0.8, 0.1), level(0.0, 0.99)), "hit_more", ()),
         (weighed(level(0.1, 0.6), level(0.0, 0.99, n_after=4)), "hit_more", ()),
         (
             weighed(level(0.1, 0.6), level(0.0, 0.99), STRAIGHTER),
@@ -209,6 +215,15 @@ def test_orders_that_tell_more_ask_for_more() -> None:
     close = weighed(level(0.97, 0.0))
     assert decide(close, SETTINGS).decision == "keep"
     assert decide(replace(close, order="alternating"), SETTINGS).decision == "hit_more"
+
+
+def test_two_claims_share_what_one_has_alone() -> None:
+    assert SETTINGS.distance("once", beside_speed=False) == pytest.approx(0.952)
+    assert SETTINGS.distance("once", beside_speed=True) == pytest.approx(0.975)
+    assert SETTINGS.distance("and_back", beside_speed=True) == SETTINGS.speed("and_back")
+    close = level(0.97, 0.0)
+    assert decide(weighed(close), SETTINGS).decision == "keep"
+    assert decide(weighed(close, EVEN), SETTINGS).decision == "hit_more"
 
 
 def test_senseless_thresholds_are_refused() -> None:

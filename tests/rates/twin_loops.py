@@ -29,13 +29,14 @@ def all_looks(
     model: tuple[Floats, Floats, Floats, float, float],
     limits: tuple[float, float, float],
     follow: bool,
+    wanted: Flags,
     found: Floats,
 ) -> None:
     """Fill `found`, of shape (lessons, looks, columns).
 
     ``model`` holds places, precision, noise, doubt and the balls of a cold start; ``limits`` the
     worth, the truth and the size of a cold start that is asked for. With `follow` each look starts
-    from the modes of the one before.
+    from the modes of the one before. Looks that are not wanted are left as they are.
     """
     beta = np.empty((len(model[0]), 4))
     frame = np.empty(3)
@@ -43,6 +44,8 @@ def all_looks(
         frame[1] = 0.0
         for place in range(len(looks)):
             n = looks[place]
+            if not wanted[lesson, place]:
+                continue
             if not follow:
                 frame[1] = 0.0
             _look(
@@ -216,6 +219,8 @@ def _look(
         z, terms, beta, scale, precision, noise, places[:, 1]
     )
     _odds(weight, beta, variance, warm_variance, unit, limits, found)
+    if not careful_steps:
+        return  # a look that follows another leaves the mishits out
     _mishits(z, terms, beta, scale, noise, weight, found)
 
 

@@ -277,6 +277,13 @@ def _so_far(judgement: Judgement, headline: AnswerOutcome | None, words: str) ->
 
 
 def _more_balls(judgement: Judgement) -> str:
+    if "cold_start" in judgement.reasons:
+        return (
+            "The first balls may have been cold ones: go back to the old way for five balls, "
+            "and it will show."
+        )
+    if judgement.answer == "go_back":
+        return "Go back to the old way for five balls: that tells more than five more with it."
     if judgement.n_more is None:
         return "A few more balls are not likely to settle it today."
     if judgement.n_more <= 3:

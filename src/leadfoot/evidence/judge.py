@@ -3,7 +3,7 @@
 from leadfoot.evidence.judgement import Judgement, LessonShots
 from leadfoot.evidence.lesson import check_lesson
 from leadfoot.evidence.outcomes import all_outcomes, bias, level_odds, mishits, spread
-from leadfoot.evidence.outlook import outlook
+from leadfoot.evidence.outlook import going_back, outlook
 from leadfoot.evidence.posteriors import Posteriors, posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.verdict import Weighed, decide
@@ -56,6 +56,7 @@ def judge(lesson: LessonShots, *, settings: JudgeSettings = DEFAULT_SETTINGS) ->
     weighed = weigh(lesson, found, settings)
     decided = decide(weighed, settings)
     n_more, chance = outlook(lesson, found, decided, settings)
+    back = going_back(lesson, found, decided, settings)
     distance = weighed.declared or weighed.club_speed
     return Judgement(
         outcomes=all_outcomes(lesson, found, settings),
@@ -71,7 +72,7 @@ def judge(lesson: LessonShots, *, settings: JudgeSettings = DEFAULT_SETTINGS) ->
         decision=decided.decision,
         n_more=n_more,
         chance_more_tells=chance,
-        reasons=decided.reasons + _remarks(lesson, found),
+        reasons=decided.reasons + _remarks(lesson, found, back=back),
     )
 
 
@@ -89,9 +90,9 @@ def weigh(lesson: LessonShots, found: Posteriors, settings: JudgeSettings) -> We
     )
 
 
-def _remarks(lesson: LessonShots, found: Posteriors) -> tuple[str, ...]:
-    """What the reader must know of the declared quantities."""
+def _remarks(lesson: LessonShots, found: Posteriors, *, back: bool) -> tuple[str, ...]:
+    """What to do next, and what the reader must know of the declared quantities."""
     level = found.levels.get(lesson.declared_distance or "")
     pattern = found.patterns.get(lesson.declared_direction or "")
     raised = (level and level.wider_than_usual) or (pattern and pattern.wider_than_usual)
-    return ("wider_than_usual",) if raised else ()
+    return (*(("go_back",) if back else ()), *(("wider_than_usual",) if raised else ()))

@@ -12,6 +12,8 @@ from numpy.typing import NDArray
 
 Verdict = Literal["yes", "no", "not_yet"]
 Decision = Literal["keep", "drop", "hit_more"]
+Answer = Literal["keep", "hurts", "no_worthwhile_gain", "trade", "hit_more", "go_back"]
+"""What a coach is told to do, one word finer than the decision."""
 Kind = Literal["level", "bias", "spread", "mishits"]
 Aim = Literal["more", "nearer_zero"]
 
@@ -149,5 +151,23 @@ class Judgement:
     ``wilder``, ``more_mishits``, or only likely: the same after ``maybe_``; ``wider`` and
     ``maybe_wider`` beside a gain of length or speed (its price: the pattern is wider);
     ``trade`` (straighter at the price of length), ``not_worth_it`` (no gain worth having is left to
-    hope for); and ``wider_than_usual`` (a declared quantity strays far more than the usual spread).
+    hope for); ``cold_start`` (a gain is held back, for the first balls may have been cold ones);
+    ``go_back`` (balls without the change would tell more than balls with it); and
+    ``wider_than_usual`` (a declared quantity strays far more than the usual spread).
     """
+
+    @property
+    def answer(self) -> Answer:
+        """The decision, and where it is not to keep, what kind of one it is.
+
+        ``hurts``: a loss is shown. ``no_worthwhile_gain``: no gain worth having is left to hope
+        for. ``trade``: straighter at the price of length, the coach's to weigh. ``go_back``: hit
+        the old way again next, which tells more. ``hit_more``: hit on with the change.
+        """
+        if self.decision == "keep":
+            return "keep"
+        if self.decision == "drop":
+            return "no_worthwhile_gain" if "not_worth_it" in self.reasons else "hurts"
+        if "trade" in self.reasons:
+            return "trade"
+        return "go_back" if "go_back" in self.reasons else "hit_more"

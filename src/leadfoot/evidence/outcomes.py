@@ -23,8 +23,11 @@ def level_odds(found: Posteriors, key: str | None, settings: JudgeSettings) -> L
     if change is None:
         return None
     n_before, n_after = found.counts(key)
+    up = change.above(settings.worth_sd)
+    cold = found.cold.get(key or "")
     return LevelOdds(
-        up=change.above(settings.worth_sd),
+        up=min(up, cold.above(settings.worth_sd)) if cold else up,
+        up_if_warm=up,
         down=1.0 - change.above(-settings.worth_sd),
         above_zero=change.above(0.0),
         n_before=n_before,
@@ -36,8 +39,10 @@ def _level(found: Posteriors, key: str, lesson: LessonShots, settings: JudgeSett
     change, odds = found.levels[key], level_odds(found, key, settings)
     n_before, n_after = found.counts(key)
     low, high = change.interval()
-    declared = key == lesson.declared_distance
-    shown = settings.for_order(settings.longer if declared else settings.undeclared, found.order)
+    shown = settings.for_order(settings.undeclared, found.order)
+    if key == lesson.declared_distance:
+        beside_speed = key != "club_speed" and "club_speed" in found.levels
+        shown = settings.distance(found.order, beside_speed=beside_speed)
     after_si = change.before_si + change.unit_si * change.mean
     difference = after_si - change.before_si
     return Outcome(

@@ -1,9 +1,18 @@
 """What the next balls can bring: how many more to hit, and the chance that they tell."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from leadfoot.evidence.judgement import LessonShots
-from leadfoot.evidence.more import Limits, chance_narrower, chance_of_answer
+from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.more import (
+    Limits,
+    chance_narrower,
+    chance_of_answer,
+    chance_smaller_miss,
+    on_or_back,
+)
 from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.posteriors import Posteriors
 from leadfoot.evidence.settings import JudgeSettings
@@ -50,6 +59,49 @@ def _missing(lesson: LessonShots, settings: JudgeSettings) -> int:
     return max(settings.fewest - n_before, 0) + max(settings.fewest - n_after, 0)
 
 
+def going_back(
+    lesson: LessonShots, found: Posteriors, decided: Decided, settings: JudgeSettings
+) -> bool:
+    """Whether a few balls without the change would tell more than as many with it.
+
+    Asked only while the claim "longer" is open and one block of each has been hit; a cold start
+    that may pass for a gain always sends back.
+    """
+    if decided.decision != "hit_more" or found.order != "once" or _missing(lesson, settings):
+        return False
+    if "cold_start" in decided.reasons:
+        return True
+    keys = [key for key in (lesson.declared_distance, "club_speed") if key in found.levels]
+    if "longer" not in decided.waiting or not keys or not bool(lesson.with_change[-1]):
+        return False
+    key = keys[0] or ""
+    on, back = on_or_back(
+        found.levels[key],
+        found.seen[key],
+        _limits(key, lesson, found, settings, found.order),
+        _limits(key, lesson, found, settings, "and_back"),
+        n_more=settings.fewest,
+    )
+    return back > on + settings.worth_going_back
+
+
+def _limits(
+    key: str, lesson: LessonShots, found: Posteriors, settings: JudgeSettings, order: Order
+) -> Limits:
+    """When a verdict on one length or speed falls."""
+    shown = settings.speed(order)
+    if key == lesson.declared_distance:
+        beside_speed = key != "club_speed" and "club_speed" in found.levels
+        shown = settings.distance(order, beside_speed=beside_speed)
+    return Limits(
+        worth_sd=settings.worth_sd,
+        shown=shown,
+        given_up=settings.given_up,
+        fewest=settings.fewest,
+        patience=settings.patience,
+    )
+
+
 def _longer_chances(
     lesson: LessonShots, found: Posteriors, decided: Decided, settings: JudgeSettings
 ) -> list[Floats]:
@@ -57,30 +109,22 @@ def _longer_chances(
         return []
     declared = found.levels.get(lesson.declared_distance or "")
     speed = found.levels.get("club_speed")
-    asked: dict[str, tuple[float, float]] = {}
-    if declared is None or declared.above(0.0) >= 0.5:
-        asked["club_speed"] = (settings.faster, 0.0)
+    asked: dict[str, float] = {}
+    if declared is None or declared.above(0.0) >= settings.not_against:
+        asked["club_speed"] = 0.0
     if lesson.declared_distance is not None:
         faster = speed is not None and speed.above(settings.worth_sd) >= 0.5
         # As in the verdict: nothing is given up while club speed speaks for the change.
-        asked[lesson.declared_distance] = (
-            settings.longer,
-            0.0 if faster and speed is not declared else settings.given_up,
-        )
+        patient = faster and speed is not declared
+        asked[lesson.declared_distance] = 0.0 if patient else settings.given_up
     return [
         chance_of_answer(
             found.levels[key],
             found.seen[key],
-            Limits(
-                worth_sd=settings.worth_sd,
-                shown=settings.for_order(shown, found.order),
-                given_up=given_up,
-                fewest=settings.fewest,
-                patience=settings.patience,
-            ),
+            replace(_limits(key, lesson, found, settings, found.order), given_up=given_up),
             n_more=settings.horizon,
         )
-        for key, (shown, given_up) in asked.items()
+        for key, given_up in asked.items()
         if key in found.levels
     ]
 
@@ -91,16 +135,14 @@ def _straighter_chances(
     direction = lesson.declared_direction
     if "straighter" not in decided.waiting or direction is None:
         return []
-    return [
-        chance_narrower(
-            found.patterns[direction],
-            found.seen[direction],
-            settings.for_direction(
-                settings.narrower,
-                found.order,
-                settings.early_balls + 1,
-                alone=not found.levels,
-            ),
-            n_more=settings.horizon,
+    pattern, balls = found.patterns[direction], found.seen[direction]
+
+    def shown(threshold: float) -> float:
+        return settings.for_direction(
+            threshold, found.order, settings.early_balls + 1, alone=not found.levels
         )
+
+    return [
+        chance_narrower(pattern, balls, shown(settings.narrower), n_more=settings.horizon),
+        chance_smaller_miss(pattern, balls, shown(settings.straighter), n_more=settings.horizon),
     ]

@@ -1,9 +1,10 @@
 """What today's balls say of each quantity, before anything is decided."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from leadfoot.evidence.change import LevelChange, level_change
-from leadfoot.evidence.judgement import LessonShots
+from leadfoot.evidence.change import LevelChange, levels_together
+from leadfoot.evidence.cold import if_cold
+from leadfoot.evidence.judgement import LessonShots, Track
 from leadfoot.evidence.lesson import Order, Seen, order_of_blocks, seen
 from leadfoot.evidence.mishits import MishitChange, mishit_change
 from leadfoot.evidence.pattern import PatternChange, pattern_change
@@ -34,6 +35,8 @@ class Posteriors:
     patterns: dict[str, PatternChange]
     mishits: MishitChange | None
     mishits_from: str | None
+    cold: dict[str, LevelChange] = field(default_factory=dict)
+    """The levels whose first balls rise, weighed anew with a large cold start thought possible."""
 
     def counts(self, key: str | None) -> tuple[int, int]:
         """Balls with a value before and with the change; zeros where nothing can be compared."""
@@ -59,11 +62,7 @@ def posteriors(lesson: LessonShots) -> Posteriors:
     balls = {key: seen(lesson, track) for key, track in lesson.tracks.items()}
     balls = {key: value for key, value in balls.items() if value.fewest > 0}
     tracks = {key: lesson.tracks[key] for key in balls}
-    levels = {
-        key: level_change(balls[key], track.usual)
-        for key, track in tracks.items()
-        if track.aim == "more"
-    }
+    levels = _levels(balls, {key: one for key, one in tracks.items() if one.aim == "more"})
     patterns = {
         key: pattern_change(balls[key], track.usual)
         for key, track in tracks.items()
@@ -80,7 +79,24 @@ def posteriors(lesson: LessonShots) -> Posteriors:
         patterns=patterns,
         mishits=mishits,
         mishits_from=source,
+        cold={
+            key: cold
+            for key, change in levels.items()
+            if (cold := if_cold(balls[key], tracks[key].usual, change)) is not None
+        },
     )
+
+
+def _levels(balls: dict[str, Seen], tracks: dict[str, Track]) -> dict[str, LevelChange]:
+    """Every length and speed; those that were seen on the same balls are weighed together."""
+    together: dict[bytes, list[str]] = {}
+    for key in tracks:
+        together.setdefault(balls[key].ball_number.tobytes(), []).append(key)
+    found: dict[str, LevelChange] = {}
+    for keys in together.values():
+        changes = levels_together([balls[key] for key in keys], [tracks[key].usual for key in keys])
+        found |= dict(zip(keys, changes, strict=True))
+    return {key: found[key] for key in tracks}
 
 
 def _mishit_source(lesson: LessonShots, levels: dict[str, LevelChange]) -> str | None:

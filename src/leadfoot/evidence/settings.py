@@ -13,15 +13,21 @@ TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
 """By how much the allowed doubt shrinks where blocks alternate: these orders tell more, so there
 are more chances to be fooled on the way. Found by simulation (docs/explain/evidence.md)."""
 
+DISTANCE_TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
+    {"once": 1.0, "and_back": 0.45, "twice": 0.42, "alternating": 0.45}
+)
+"""The same for lengths and speeds: set together, so that what is said before the old way is hit
+again and what is said after it stay within the promise."""
 
-_SHOWN = ("longer", "faster", "straighter", "narrower", "nearer", "wilder", "undeclared")
+
+_SHOWN = ("longer", "faster", "alone", "straighter", "narrower", "nearer", "wilder", "undeclared")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JudgeSettings:
     """Thresholds of the judging, as probabilities unless said otherwise.
 
-    The first seven were set by simulation so that at most 5 % of lessons without any change end
+    The first eight were set by simulation so that at most 5 % of lessons without any change end
     with "keep", although every ball is looked at (tests/rates, docs/explain/evidence.md). The
     others are choices, and say so.
 
@@ -31,6 +37,8 @@ class JudgeSettings:
         The declared distance grew by more than `worth_sd`.
     faster
         Club speed grew by more than `worth_sd`, when it is not itself the declared distance.
+    alone
+        The declared distance where club speed claims nothing beside it: the two need not share.
     straighter, narrower, nearer
         The average miss became clearly smaller; the pattern narrower; the mean clearly nearer the
         target. Any of the three is "straighter"; set together so that a lesson that is about
@@ -54,6 +62,9 @@ class JudgeSettings:
     patience, given_up
         From so many balls with the change, a change that exceeds `worth_sd` with a probability
         below `given_up` is given up. A choice.
+    not_against
+        Club speed alone carries the claim only if the declared distance grew with at least this
+        probability. A choice.
     side_condition
         A narrower pattern or a nearer mean counts as straighter only if the average miss is
         smaller with this probability.
@@ -63,14 +74,17 @@ class JudgeSettings:
         Above this, more mishits are shown.
     hopeless
         Below this, straighter is not worth waiting for once longer is settled with a no. A choice.
+    worth_going_back
+        Going back to the old way is advised if it is likelier to tell by this much. A choice.
     likely
         The next balls are likely to bring an answer if their chance is at least this. A choice.
     horizon
         Most further balls that are looked ahead. A choice: half an hour of hitting.
     """
 
-    longer: float = 0.965
-    faster: float = 0.98
+    longer: float = 0.975
+    faster: float = 0.975
+    alone: float = 0.952
     straighter: float = 0.963
     narrower: float = 0.958
     nearer: float = 0.956
@@ -83,15 +97,20 @@ class JudgeSettings:
     fewest: int = 5
     patience: int = 8
     given_up: float = 0.10
+    not_against: float = 0.25
     side_condition: float = 0.60
     doubt_wilder: float = 0.75
     doubt_shorter: float = 0.75
     doubt_mishits: float = 0.75
     shown_mishits: float = 0.95
     hopeless: float = 0.70
+    worth_going_back: float = 0.10
     likely: float = 0.5
     horizon: int = 30
     tail_by_order: Mapping[Order, float] = field(default_factory=lambda: TAIL_BY_ORDER)
+    distance_tail_by_order: Mapping[Order, float] = field(
+        default_factory=lambda: DISTANCE_TAIL_BY_ORDER
+    )
 
     def __post_init__(self) -> None:
         for name in _SHOWN:
@@ -111,6 +130,27 @@ class JudgeSettings:
                 f"fewest is {self.fewest}, horizon {self.horizon}, worth_sd {self.worth_sd:g}.",
                 fix="Give at least one ball for each, and a worth_sd of 0 or more.",
             )
+
+    def distance(self, order: Order, *, beside_speed: bool) -> float:
+        """The threshold of the declared distance, with club speed as a claim beside it or not.
+
+        Examples
+        --------
+        >>> JudgeSettings().distance("once", beside_speed=False)
+        0.952
+        """
+        threshold = self.longer if beside_speed else self.alone
+        return 1.0 - (1.0 - threshold) * self.distance_tail_by_order[order]
+
+    def speed(self, order: Order) -> float:
+        """The threshold of club speed beside a declared distance.
+
+        Examples
+        --------
+        >>> round(JudgeSettings().speed("and_back"), 5)
+        0.98875
+        """
+        return 1.0 - (1.0 - self.faster) * self.distance_tail_by_order[order]
 
     def for_order(self, threshold: float, order: Order) -> float:
         """A threshold, made stricter for orders of blocks with more changes.

@@ -17,6 +17,8 @@ class LevelOdds:
     ----------
     up, down
         Probability that it grew, or fell, by more than is worth talking of.
+    up_if_warm
+        The first of them if the student was warm at the start; None where that makes no difference.
     above_zero
         Probability that it grew at all.
     n_before, n_after
@@ -28,6 +30,7 @@ class LevelOdds:
     above_zero: float
     n_before: int
     n_after: int
+    up_if_warm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,6 +166,8 @@ def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
     hope = straighter.odds is not None and straighter.odds >= settings.hopeless
     settled = longer.verdict == "no" and not hope
     decision, extra = _decision(gains, losses, doubts, settled=settled)
+    if decision == "hit_more" and longer.verdict == "not_yet" and _is_cold(weighed, settings):
+        extra = (*extra, "cold_start")
     early = _early(weighed, settings)
     said = {"wilder", "maybe_wilder"} & {*losses, *extra}
     wider = _wider(weighed, settings) if longer.verdict == "yes" and not said else ()
@@ -183,13 +188,13 @@ def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
 def _longer(weighed: Weighed, settings: JudgeSettings) -> tuple[Claim, bool]:
     """The claim "longer", and whether club speed alone carries it."""
     declared, speed = weighed.declared, weighed.club_speed
-    shown = settings.for_order(settings.longer, weighed.order)
+    shown = _shown(weighed, settings)
     verdict = level_verdict(declared, shown, settings) if declared else "not_yet"
     if declared and verdict == "yes":
         return Claim(verdict="yes", odds=declared.above_zero), False
     if speed:
-        faster = level_verdict(speed, settings.for_order(settings.faster, weighed.order), settings)
-        not_against = declared is None or declared.above_zero >= 0.5
+        faster = level_verdict(speed, settings.speed(weighed.order), settings)
+        not_against = declared is None or declared.above_zero >= settings.not_against
         if faster == "yes" and not_against:
             return Claim(verdict="yes", odds=speed.above_zero), True
         if _is_slower(weighed, settings):
@@ -228,7 +233,29 @@ def _both(longer: Claim, straighter: Claim) -> Claim:
 
 def _is_shorter(weighed: Weighed, settings: JudgeSettings) -> bool:
     odds = weighed.declared or weighed.club_speed
-    return odds is not None and odds.down > settings.for_order(settings.longer, weighed.order)
+    enough = odds is not None and min(odds.n_before, odds.n_after) >= settings.fewest
+    return odds is not None and enough and odds.down > _shown(weighed, settings)
+
+
+def _shown(weighed: Weighed, settings: JudgeSettings) -> float:
+    """The threshold of the declared distance."""
+    beside_speed = weighed.club_speed is not None and weighed.declared is not None
+    return settings.distance(weighed.order, beside_speed=beside_speed)
+
+
+def _is_cold(weighed: Weighed, settings: JudgeSettings) -> bool:
+    """Whether a gain would be shown but for the cold start that it may be."""
+    faster = settings.speed(weighed.order)
+    return any(
+        odds is not None
+        and odds.up_if_warm is not None
+        and min(odds.n_before, odds.n_after) >= settings.fewest
+        and odds.up <= shown < odds.up_if_warm
+        for odds, shown in (
+            (weighed.declared, _shown(weighed, settings)),
+            (weighed.club_speed, faster),
+        )
+    )
 
 
 def _is_slower(weighed: Weighed, settings: JudgeSettings) -> bool:
@@ -239,9 +266,9 @@ def _is_slower(weighed: Weighed, settings: JudgeSettings) -> bool:
     declared, speed = weighed.declared, weighed.club_speed
     if speed is None or declared is None or _is_shorter(weighed, settings):
         return False
-    shown = settings.for_order(settings.faster, weighed.order)
+    shown = settings.speed(weighed.order)
     enough = min(speed.n_before, speed.n_after) >= settings.fewest
-    return enough and speed.down > shown and declared.above_zero < 0.5
+    return enough and speed.down > shown and declared.above_zero < 1.0 - settings.not_against
 
 
 def _losses(weighed: Weighed, settings: JudgeSettings) -> tuple[bool, tuple[str, ...]]:

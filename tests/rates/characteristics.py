@@ -1,0 +1,206 @@
+"""The operating characteristics of "longer", written into docs/explain/evidence.md.
+
+``python -m tests.rates.characteristics 4000`` simulates so many lessons a cell and replaces the
+tables between the marks of the page; `test_characteristics.py` sees that their shape is not stale.
+"""
+
+import sys
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tests.rates.distance import DESIGNS, Said, both_heard_of, covered, heard_of
+from tests.rates.forecast import by_quarter, predicted_and_come
+from tests.rates.lessons import DAYS, NO_CHANGE, REFERENCE, Plan, Truth
+
+PAGE = Path(__file__).parents[2] / "docs" / "explain" / "evidence.md"
+SEED = 20_261
+HARDER: Mapping[str, str] = MappingProxyType(
+    {
+        "clean": "clean",
+        "reference": "reference",
+        "new student": "new student",
+        "drift +.02 sd a ball": "drift +.02",
+        "memory .3": "memory .3",
+        "spread 1.3 x usual": "spread 1.3 x",
+        "15 % mishits": "15 % mishits",
+        "t3 tails": "heavy tails",
+    }
+)
+"""Days and how their columns are headed."""
+GAINS: Mapping[str, tuple[str, Truth]] = MappingProxyType(
+    {
+        "1 mph": ("club_speed", Truth(club_speed_mph=1.0)),
+        "2 mph": ("club_speed", Truth(club_speed_mph=2.0)),
+        "4 mph": ("club_speed", Truth(club_speed_mph=4.0)),
+        "4 yd": ("carry", Truth(carry_yd=4.0)),
+        "8 yd": ("carry", Truth(carry_yd=8.0)),
+        "12 yd": ("carry", Truth(carry_yd=12.0)),
+        "16 yd": ("carry", Truth(carry_yd=16.0)),
+    }
+)
+
+
+def plan_of(design: str, key: str, *, beside_speed: bool = False, first_ball: int = 8) -> Plan:
+    """A design with one declared distance; balls 0 to 7 were hit to get warm, unless said."""
+    return Plan(
+        blocks=DESIGNS[design],
+        quantities=(key, "club_speed") if beside_speed else (key,),
+        declared_distance=key,
+        declared_direction=None,
+        first_ball=first_ball,
+    )
+
+
+def percent(told: NDArray[np.bool_]) -> str:
+    return f"{100 * float(told.mean()):.1f}"
+
+
+def pair(said: Said) -> str:
+    return f"{percent(said.longer)} / {percent(said.worse)}"
+
+
+def lessons(n: int, day: str) -> int:
+    """All of them on the reference day, a fifth of them elsewhere."""
+    return n if day == "reference" else n // 5
+
+
+@cache
+def errors(n: int, design: str, day: str) -> list[Said]:
+    """Lessons without any change: carry as the only claim, and with club speed beside it."""
+    place = 100 * list(DESIGNS).index(design) + list(HARDER).index(day)
+    plan = plan_of(design, "carry", beside_speed=True, first_ball=0)
+    return both_heard_of(lessons(n, day), SEED + place, plan, DAYS[day], NO_CHANGE)
+
+
+def rows_of_errors(n: int, *, beside_speed: bool) -> Iterator[list[str]]:
+    """False "longer" / false "shorter" by design and day."""
+    yield ["design", *HARDER.values()]
+    for design in DESIGNS:
+        yield [design, *(pair(errors(n, design, day)[beside_speed]) for day in HARDER)]
+
+
+def rows_of_power(n: int, *, first_ball: int) -> Iterator[list[str]]:
+    """How often a real gain is found, and the median ball at which it is."""
+    yield ["design", *GAINS, "median ball, 2 mph"]
+    for place, design in enumerate(DESIGNS):
+        found = {
+            name: heard_of(
+                n, SEED + 5000 + 100 * place + i, plan_of(design, key, first_ball=first_ball),
+                REFERENCE, truth,
+            )
+            for i, (name, (key, truth)) in enumerate(GAINS.items())
+        }  # fmt: skip
+        first = found["2 mph"].first
+        middle = f"{np.median(first[first > 0]):.0f}"
+        yield [design, *(percent(one.longer) for one in found.values()), middle]
+
+
+def rows_of_cold(n: int) -> Iterator[list[str]]:
+    """A cold start of one spread: without and with the notice, and after balls to get warm."""
+    day = DAYS["cold start 1 sd"]
+    heads = ["nobody minds", "noticed", "held back in", "4 to get warm", "8", "12"]
+    yield ["design", *heads, "2 mph, reference: nobody minds", "noticed"]
+    for place, design in enumerate(DESIGNS):
+        seed = SEED + 9000 + 100 * place
+        cold = heard_of(n, seed, plan_of(design, "carry", first_ball=0), day, NO_CHANGE)
+        warm = [
+            heard_of(n, seed + k, plan_of(design, "carry", first_ball=k), day, NO_CHANGE)
+            for k in (4, 8, 12)
+        ]
+        real = heard_of(
+            n, seed + 50, plan_of(design, "club_speed", first_ball=0), REFERENCE,
+            Truth(club_speed_mph=2.0),
+        )  # fmt: skip
+        told = [cold.unwarned, cold.longer, cold.cold, *(one.longer for one in warm)]
+        yield [design, *map(percent, [*told, real.unwarned, real.longer])]
+
+
+def rows_of_cover(n: int) -> Iterator[list[str]]:
+    """How often the 95 % interval of the change holds the truth, at single looks."""
+    looks: dict[str, tuple[int, ...]] = {
+        "10 + 5": (10, 5),
+        "10 + 10": (10, 10),
+        "10 + 15": (10, 15),
+    }
+    looks |= {name: blocks for name, blocks in DESIGNS.items() if len(blocks) > 2}
+    truths = {"no change": NO_CHANGE, "8 yd": Truth(carry_yd=8.0), "16 yd": Truth(carry_yd=16.0)}
+    yield ["balls", *truths]
+    for place, (name, blocks) in enumerate(looks.items()):
+        told = [
+            covered(n, SEED + 20_000 + 10 * place + i, blocks, truth)
+            for i, truth in enumerate(truths.values())
+        ]
+        yield [name, *map(percent, told)]
+
+
+def rows_of_forecast(n: int) -> Iterator[list[str]]:
+    """The chance that fifteen more balls tell, against what came, by quarter of the chance."""
+    yield ["quarter", "predicted", "came"]
+    for place, (chance, came) in enumerate(by_quarter(*predicted_and_come(n, SEED + 30_000))):
+        yield [f"{place + 1}", f"{100 * chance:.1f}", f"{100 * came:.1f}"]
+
+
+TABLES: Mapping[str, str] = MappingProxyType(
+    {
+        "errors alone": "carry is the only claim",
+        "errors beside speed": "carry is declared, club speed may claim beside it",
+        "power": "real gains",
+        "cold": "a cold start",
+        "cover": "intervals",
+        "forecast": "the chance that more balls tell",
+    }
+)
+
+
+def table(name: str, n: int) -> str:
+    """One table with the line that says how it was made."""
+    rows = {
+        "errors alone": lambda: rows_of_errors(n, beside_speed=False),
+        "errors beside speed": lambda: rows_of_errors(n, beside_speed=True),
+        "power": lambda: rows_of_power(n // 8, first_ball=8),
+        "cold": lambda: rows_of_cold(n // 8),
+        "cover": lambda: rows_of_cover(n),
+        "forecast": lambda: rows_of_forecast(n),
+    }[name]()
+    lines = []
+    for place, row in enumerate(rows):
+        lines.append("| " + " | ".join(row) + " |")
+        if place == 0:
+            lines.append("|---" * len(row) + "|")
+        sys.stderr.write(f"{name}: {lines[-1]}\n")
+    return "\n".join(lines) + f"\n\n{how_many(name, n)}, seed {SEED}.\n"
+
+
+def how_many(name: str, n: int) -> str:
+    """How many lessons stand behind the numbers of a table."""
+    if name.startswith("errors"):
+        return f"{n} lessons in each cell of the reference column, {n // 5} in each other"
+    if name == "forecast":
+        return f"{n} lessons, of which those count that were still open"
+    return f"{n // 8 if name in {'power', 'cold'} else n} lessons a cell"
+
+
+def put(page: str, name: str, text: str) -> str:
+    """The page with one table replaced."""
+    start, end = f"<!-- {name}: made by tests.rates.characteristics -->\n", f"<!-- end {name} -->"
+    before, rest = page.split(start)
+    _, after = rest.split(end)
+    return f"{before}{start}{text}{end}{after}"
+
+
+def main() -> None:
+    """Simulate and write the tables asked for, or all of them."""
+    n = int(sys.argv[1]) if len(sys.argv) > 1 else 4000
+    for name in sys.argv[2:] or TABLES:
+        text = table(name, n)
+        page = PAGE.read_text(encoding="utf-8")
+        PAGE.write_text(put(page, name, text), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
