@@ -39,7 +39,7 @@ test: $(VENV)/.dev-ready
 	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest -n 2 --dist loadgroup
 
 rates: $(VENV)/.dev-ready
-	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest tests/rates --rates -n 2
+	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest tests/rates tests/kernels --rates -n 2
 
 check: $(VENV)/.dev-ready
 	$(BIN)/ruff check .

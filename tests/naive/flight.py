@@ -181,6 +181,7 @@ def fly(
     on_ground.terminal = True  # type: ignore[attr-defined]
     on_ground.direction = -1  # type: ignore[attr-defined]
     at_top.direction = -1  # type: ignore[attr-defined]
+    climb = start[4]
     found = solve_ivp(
         change,
         (0.0, 60.0),
@@ -189,6 +190,8 @@ def fly(
         events=(on_ground, at_top),
         rtol=tolerance,
         atol=tolerance,
+        # A first step over the whole of a low hop would take the launch for its landing.
+        first_step=min(1e-3, 0.25 * climb / GRAVITY_MPS2) if climb > 0.0 else None,
     )
     x, _, z, vx, vy, vz, spin = found.y_events[0][-1]
     return Landing(

@@ -60,7 +60,7 @@ def test_lands_where_its_slow_twin_lands(windy: bool, wide: bool) -> None:
         assert abs(fast.apex_m[k] - slow.apex_m) < 5e-3
         assert abs(fast.hang_time_s[k] - slow.time_s) < 1e-3
         assert abs(fast.landing_angle_rad[k] - slow.angle_rad) < math.radians(0.02)
-        assert abs(fast.landing_speed_mps[k] - slow.speed_mps) < 3e-3
+        assert abs(fast.landing_speed_mps[k] - slow.speed_mps) < 1e-3
         assert fast.landing_spin_radps[k] == pytest.approx(slow.spin_radps, rel=1e-4)
 
 
@@ -134,23 +134,14 @@ def vacuum_gaps(launch: Launch) -> list[float]:
     ]
 
 
-@given(launch=struck())
-@settings(max_examples=30)
-def test_thin_air_nears_the_vacuum(launch: Launch) -> None:
+@given(launch=struck(), numpy=st.booleans())
+@settings(max_examples=60)
+def test_thin_air_nears_the_vacuum(launch: Launch, numpy: bool) -> None:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("NUMBA_DISABLE_JIT", "1")
+        patch.setenv("NUMBA_DISABLE_JIT", "1" if numpy else "0")
         gaps = vacuum_gaps(launch)
     assert gaps[1] < 0.2 * gaps[0] + 1e-6
     assert gaps[2] < 1e-6
-
-
-@given(launch=struck())
-@settings(max_examples=30)
-def test_thin_air_nears_the_vacuum_as_far_as_the_compiled_last_step_goes(launch: Launch) -> None:
-    # The compiled loop steps the last bit in height, which even a vacuum does not make exact.
-    gaps = vacuum_gaps(launch)
-    assert gaps[1] < 0.2 * gaps[0] + 5e-3
-    assert gaps[2] < 5e-3
 
 
 @given(launch=struck(), tilt=st.floats(0.02, 0.5))

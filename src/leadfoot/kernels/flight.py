@@ -11,29 +11,32 @@ from leadfoot.kernels.elementary import cosine, sine, steepness
 from leadfoot.kernels.ground import Turf, runs
 from leadfoot.kernels.lanes import (
     Steps,
-    aim,
-    first_stage,
-    later_stages,
+    aim_in_depth,
+    aim_in_time,
+    come_down,
+    find_top,
+    go,
+    look,
     plan,
-    top,
+    plan_take_off,
+    take_off,
     touch_down,
     watch,
 )
-from leadfoot.kernels.push import Body, Model, Wind
+from leadfoot.kernels.push import Body, Model, Wind, blows
 from leadfoot.kernels.rows import (
+    BALLS,
     BLOCK,
     DONE,
-    FIRST_FIXED,
-    FIRST_WATCHED,
     LANES,
     LEAST_S,
     MOST_S,
-    N_FIXED,
+    N_GIVEN,
+    N_KEPT,
     N_MOVING,
-    N_ROWS,
-    N_WATCHED,
+    PEAK,
+    ROW,
     SLOWEST,
-    SPIN,
     TIME,
     VX,
     VY,
@@ -41,18 +44,16 @@ from leadfoot.kernels.rows import (
     X,
     Y,
     Z,
+    copy,
 )
 
 Rows: TypeAlias = NDArray[np.float64]
 Bits: TypeAlias = NDArray[np.uint8]
-
-_ROW = BLOCK + 40  # not a power of two: rows would fall on the same cache lines
-MOST_STEPS = 20_000
-"""A ball that has not come down by then never will; the longest flights take some 30 steps."""
+Lanes: TypeAlias = NDArray[np.int64]
 
 # What is given, one row each.
 SPEED, ANGLE, DIRECTION, SPIN_RATE, TILT, WIND_ALONG, WIND_ACROSS, LANDING = range(8)
-N_GIVEN = 8
+N_ASKED = 8
 
 # What comes out, one row each.
 CARRY, OFFLINE, APEX, HANG_TIME, FALL_ANGLE, FALL_SPEED, FALL_SPIN, TOTAL, TOTAL_OFFLINE = range(9)
@@ -61,18 +62,19 @@ N_OUT = 9
 # What becomes of a ball, in the order of the bits of a status.
 AT_ONCE, LOW_SPIN, HIGH_SPIN, SLOW, NEVER_LANDED, RUN_GUESSED, TOO_LOW, REFUSED = range(8)
 
-_BALLS_AT = N_ROWS * LANES
-
-# Between launch and report: start and, later, landing of each ball of a block.
-_VX, _VY, _VZ, _SPIN, _AX, _AY, _AZ, _ALONG, _ACROSS, _TARGET, _X, _Z, _T, _TOP, _START = (
-    _BALLS_AT + k * _ROW for k in range(15)
+# The rows of the balls of a block: those of the lanes in the same order, then what is given and
+# what is reported.
+_X, _Y, _Z, _VX, _VY, _VZ, _SPIN, _TIME, _AX, _AY, _AZ, _ALONG, _ACROSS, _TARGET = (
+    BALLS + k * ROW for k in range(N_GIVEN)
 )
-_SLOWEST, _LEAST, _MOST, _RUN_A, _RUN_D, _RUN_S, _RUN = (
-    _BALLS_AT + k * _ROW for k in range(15, 22)
+_PEAK, _SLOWEST, _LEAST, _MOST = (
+    BALLS + row // LANES * ROW for row in (PEAK, SLOWEST, LEAST_S, MOST_S)
 )
-_N_BALL = 22
+_ASKED = BALLS + N_KEPT * ROW
+_OUT = _ASKED + N_ASKED * ROW
+_START, _ALONG_GROUND, _DOWN, _TURN, _WAY = (_OUT + (N_OUT + k) * ROW for k in range(5))
 
-WORK_SIZE = _BALLS_AT + _N_BALL * _ROW
+WORK_SIZE = _OUT + (N_OUT + 5) * ROW
 """Numbers in a workspace."""
 
 
@@ -88,66 +90,109 @@ class Limits(NamedTuple):
 
 
 @inlined
-def _prepare(given: Rows, ranges: Rows, first: int, n: int, w: Rows, status: Bits) -> None:
-    """Turn launches into starts; ``status`` says which can be flown."""
+def _read(given: Rows, ranges: Rows, first: int, n: int, w: Rows, status: Bits) -> None:
+    """Copy what is given of a block; ``status`` says which balls can be flown.
+
+    Slices of rows, because an index that might count from the end keeps a loop from packing.
+    """
+    refused = status[first : first + n]
+    for i in range(n):
+        refused[i] = 0
+    for k in range(N_ASKED):
+        row = given[k, first : first + n]
+        low, high = ranges[k, 0], ranges[k, 1]
+        for i in range(min(n, BLOCK)):
+            value = row[i]
+            good = (value >= low) & (value <= high)
+            w[_ASKED + k * ROW + i] = value
+            refused[i] |= 0 if good else 1 << REFUSED
+
+
+@inlined
+def _prepare(n: int, w: Rows) -> None:
+    """Turn launches into starts."""
     for i in range(min(n, BLOCK)):
-        good = True
-        for k in range(N_GIVEN):
-            value = given[k, first + i]
-            good = good & (value >= ranges[k, 0]) & (value <= ranges[k, 1])
-        status[first + i] = 0 if good else 1 << REFUSED
-    for i in range(min(n, BLOCK)):
-        speed, angle = given[SPEED, first + i], given[ANGLE, first + i]
-        direction, tilt = given[DIRECTION, first + i], given[TILT, first + i]
+        speed, angle = w[_ASKED + SPEED * ROW + i], w[_ASKED + ANGLE * ROW + i]
+        direction, tilt = w[_ASKED + DIRECTION * ROW + i], w[_ASKED + TILT * ROW + i]
         level, flat = speed * cosine(angle), cosine(tilt)
-        w[_VX + i] = level * cosine(direction)
+        ahead, right = cosine(direction), sine(direction)
+        w[_VX + i] = level * ahead
         w[_VY + i] = speed * sine(angle)
-        w[_VZ + i] = level * sine(direction)
-        w[_SPIN + i] = given[SPIN_RATE, first + i]
-        w[_AX + i] = -sine(direction) * flat
+        w[_VZ + i] = level * right
+        w[_AX + i] = -right * flat
         w[_AY + i] = -sine(tilt)
-        w[_AZ + i] = cosine(direction) * flat
-        w[_ALONG + i] = given[WIND_ALONG, first + i]
-        w[_ACROSS + i] = given[WIND_ACROSS, first + i]
-        landing = given[LANDING, first + i]
+        w[_AZ + i] = ahead * flat
+    for i in range(min(n, BLOCK)):
+        w[_SPIN + i] = w[_ASKED + SPIN_RATE * ROW + i]
+        w[_ALONG + i] = w[_ASKED + WIND_ALONG * ROW + i]
+        w[_ACROSS + i] = w[_ASKED + WIND_ACROSS * ROW + i]
+        landing = w[_ASKED + LANDING * ROW + i]
         w[_TARGET + i] = max(landing, 0.0)
         w[_START + i] = max(-landing, 0.0)
         w[_X + i] = 0.0
+        w[_Y + i] = max(-landing, 0.0)
         w[_Z + i] = 0.0
-        w[_T + i] = 0.0
-        w[_TOP + i] = 0.0
+        w[_TIME + i] = 0.0
+    for k in range(N_GIVEN, N_KEPT):
+        for i in range(min(n, BLOCK)):
+            w[BALLS + k * ROW + i] = 0.0
+    for i in range(min(n, BLOCK)):
+        w[_SLOWEST + i] = 1e9
+        w[_LEAST + i] = 1e9
 
 
 @inlined
 def _at_once(body: Body, first: int, n: int, w: Rows, status: Bits) -> None:
     """Mark the balls that do not leave the ground."""
-    for i in range(min(n, BLOCK)):
+    fate = status[first : first + n]
+    for i in range(n):
         level = (w[_TARGET + i] == 0.0) & (w[_START + i] == 0.0)
-        if status[first + i] == 0 and level and w[_VY + i] <= 0.0:
-            status[first + i] = 1 << AT_ONCE
-            speed2 = w[_VX + i] ** 2 + w[_VY + i] ** 2 + w[_VZ + i] ** 2
-            w[_SLOWEST + i] = sqrt(speed2)
-            w[_LEAST + i] = w[_SPIN + i] * body.radius_m / sqrt(speed2)
+        if (w[_VY + i] <= 0.0) & level & (fate[i] == 0):
+            fate[i] = 1 << AT_ONCE
+            vx, vy, vz = w[_VX + i], w[_VY + i], w[_VZ + i]
+            w[_SLOWEST + i] = sqrt(vx * vx + vy * vy + vz * vz)
+            w[_LEAST + i] = w[_SPIN + i] * body.radius_m / w[_SLOWEST + i]
             w[_MOST + i] = w[_LEAST + i]
 
 
 @inlined
 def _load(w: Rows, lane: int, i: int) -> None:
-    """Put a ball at its start into a lane."""
-    w[X + lane] = 0.0
-    w[Y + lane] = w[_START + i]
-    w[Z + lane] = 0.0
-    w[TIME + lane] = 0.0
-    w[VX + lane] = w[_VX + i]
-    w[VY + lane] = w[_VY + i]
-    w[VZ + lane] = w[_VZ + i]
-    w[SPIN + lane] = w[_SPIN + i]
-    for k in range(N_FIXED):
-        w[(FIRST_FIXED + k) * LANES + lane] = w[_AX + k * _ROW + i]
-    for k in range(N_WATCHED):
-        w[(FIRST_WATCHED + k) * LANES + lane] = 0.0
-    w[SLOWEST + lane] = 1e9
-    w[LEAST_S + lane] = 1e9
+    """Put a ball into a lane."""
+    for k in range(N_KEPT):
+        w[k * LANES + lane] = w[BALLS + k * ROW + i]
+
+
+@inlined
+def _leave(w: Rows, lane: int, i: int) -> None:
+    """Take a ball out of its lane; what does not change stays where it was."""
+    for k in range(N_MOVING):
+        w[BALLS + k * ROW + i] = w[k * LANES + lane]
+    for k in range(N_GIVEN, N_KEPT):
+        w[BALLS + k * ROW + i] = w[k * LANES + lane]
+
+
+@inlined
+def _load_group(w: Rows, start: int) -> None:
+    """Put the balls from ``start`` on into the lanes."""
+    for k in range(N_KEPT):
+        copy(w, k * LANES, BALLS + k * ROW + start, LANES)
+
+
+@inlined
+def _leave_group(w: Rows, start: int, first: int, n: int, status: Bits) -> None:
+    """Take the balls from ``start`` on out of the lanes; those that do not fly stay as they are."""
+    some = min(n - start, LANES)
+    fate = status[first + start : first + n]
+    grounded = 0
+    for lane in range(some):
+        grounded += 1 if fate[lane] != 0 else 0
+    if grounded == 0:
+        for k in range(N_KEPT):
+            copy(w, BALLS + k * ROW + start, k * LANES, some)
+        return
+    for lane in range(some):
+        if fate[lane] == 0:
+            _leave(w, lane, start + lane)
 
 
 @inlined
@@ -163,33 +208,8 @@ def _park(w: Rows, lane: int) -> None:
     """Fill an empty lane with a ball that does no harm."""
     for k in range(N_MOVING):
         w[k * LANES + lane] = 1.0
-    for k in range(N_FIXED):
-        w[(FIRST_FIXED + k) * LANES + lane] = 0.0
-
-
-@inlined
-def _leave(w: Rows, lane: int, i: int) -> None:
-    """Take a ball out of its lane, at the start of its last step."""
-    w[_X + i] = w[X + lane]
-    w[_Z + i] = w[Z + lane]
-    w[_T + i] = w[TIME + lane]
-    w[_VX + i] = w[VX + lane]
-    w[_VY + i] = w[VY + lane]
-    w[_VZ + i] = w[VZ + lane]
-    w[_SPIN + i] = w[SPIN + lane]
-    w[_RUN + i] = w[Y + lane]
-    w[_TOP + i] = top(w, lane) - w[_START + i]
-    w[_SLOWEST + i] = w[SLOWEST + lane]
-    w[_LEAST + i] = w[LEAST_S + lane]
-    w[_MOST + i] = w[MOST_S + lane]
-
-
-@inlined
-def _fate(w: Rows, i: int, lost: bool) -> int:
-    """Status of a ball that left its lane."""
-    if lost:
-        return 1 << NEVER_LANDED
-    return 1 << TOO_LOW if w[_TOP + i] + w[_START + i] < w[_TARGET + i] else 0
+    for k in range(N_MOVING, N_GIVEN):
+        w[k * LANES + lane] = 0.0
 
 
 @inlined
@@ -208,6 +228,42 @@ def _note(w: Rows, trace: Rows, at: int) -> int:
 
 
 @inlined
+def _lift_block(
+    w: Rows,
+    model: Model,
+    wind: Wind,
+    body: Body,
+    steps: Steps,
+    first: int,
+    n: int,
+    status: Bits,
+    trace: Rows,
+) -> int:
+    """Take the first step of all balls of a block, a set of lanes at a time."""
+    noted = 0
+    for start in range(0, n, LANES):
+        wide = (min(LANES, n - start) + 7) // 8 * 8
+        _load_group(w, start)
+        noted = _note(w, trace, noted)
+        look(w, model, wind, body, wide)
+        watch(w, wind, body, wide)
+        plan_take_off(w, wind, steps, wide)
+        take_off(w, model, wind, body, wide)
+        _leave_group(w, start, first, n, status)
+    return noted
+
+
+@inlined
+def _done_lanes(w: Rows, ball_of: Lanes, through: Lanes, n: int) -> int:
+    """List the lanes whose ball is done, without a branch that would be guessed wrong each time."""
+    found = 0
+    for lane in range(n):
+        through[found] = lane
+        found += 1 if (w[DONE + lane] != 0.0) & (ball_of[lane] >= 0) else 0
+    return found
+
+
+@inlined
 def _fly_block(
     w: Rows,
     model: Model,
@@ -219,13 +275,14 @@ def _fly_block(
     n: int,
     status: Bits,
     trace: Rows,
+    noted: int,
 ) -> int:
     """Fly all balls of a block up to their last steps."""
     wide = min(LANES // 8, (n + 7) // 8) * 8
     ball_of = np.full(LANES, -1, np.int64)
-    age = np.zeros(LANES, np.int64)
+    through = np.empty(LANES, np.int64)
     waiting = _next_ball(0, first, n, status)
-    flying, noted = 0, 0
+    flying = 0
     for lane in range(wide):
         _park(w, lane)
         if waiting < n:
@@ -235,25 +292,24 @@ def _fly_block(
             waiting = _next_ball(waiting + 1, first, n, status)
     while flying > 0:
         noted = _note(w, trace, noted)
-        first_stage(w, model, wind, body, False, wide)
-        plan(w, wind, steps, wide)
+        look(w, model, wind, body, wide)
         watch(w, wind, body, wide)
-        later_stages(w, model, wind, body, False, wide)
-        for lane in range(wide):
+        plan(w, wind, steps, limits.longest_s, wide)
+        go(w, model, wind, body, wide)
+        for at in range(_done_lanes(w, ball_of, through, wide)):
+            lane = through[at]
             i = ball_of[lane]
-            age[lane] += 1
-            lost = (w[TIME + lane] > limits.longest_s) or age[lane] > MOST_STEPS
-            if i >= 0 and (w[DONE + lane] != 0.0 or lost):
-                _leave(w, lane, i)
-                status[first + i] = _fate(w, i, lost)
-                age[lane] = 0
-                ball_of[lane] = waiting if waiting < n else -1
-                if waiting < n:
-                    _load(w, lane, waiting)
-                    waiting = _next_ball(waiting + 1, first, n, status)
-                else:
-                    _park(w, lane)
-                    flying -= 1
+            _leave(w, lane, i)
+            if w[TIME + lane] > limits.longest_s:
+                status[first + i] = 1 << NEVER_LANDED
+            if waiting < n:
+                ball_of[lane] = waiting
+                _load(w, lane, waiting)
+                waiting = _next_ball(waiting + 1, first, n, status)
+            else:
+                ball_of[lane] = -1
+                _park(w, lane)
+                flying -= 1
     return noted
 
 
@@ -271,68 +327,63 @@ def _land_block(
 ) -> int:
     """Take the last step of all balls of a block, a set of lanes at a time."""
     for start in range(0, n, LANES):
-        some = min(LANES, n - start)
-        wide = (some + 7) // 8 * 8
-        for lane in range(wide):
-            i = min(start + lane, n - 1)
-            _load(w, lane, i)
-            w[X + lane] = w[_X + i]
-            w[Y + lane] = w[_RUN + i]
-            w[Z + lane] = w[_Z + i]
-            w[TIME + lane] = w[_T + i]
-            w[SLOWEST + lane] = w[_SLOWEST + i]
-            w[LEAST_S + lane] = w[_LEAST + i]
-            w[MOST_S + lane] = w[_MOST + i]
-        first_stage(w, model, wind, body, True, wide)
-        aim(w, wind, wide)
-        later_stages(w, model, wind, body, True, wide)
+        wide = (min(LANES, n - start) + 7) // 8 * 8
+        _load_group(w, start)
+        look(w, model, wind, body, wide)
+        if blows(wind):
+            aim_in_depth(w, wind, wide)
+            come_down(w, model, wind, body, wide)
+        else:
+            aim_in_time(w, wide)
+            go(w, model, wind, body, wide)
+        look(w, model, wind, body, wide)
         touch_down(w, wide)
         watch(w, wind, body, wide)
+        find_top(w, wide)
         noted = _note(w, trace, noted) if noted > 0 else 0
-        for lane in range(some):
-            i = start + lane
-            if status[first + i] != 0:
-                continue
-            w[_X + i] = w[X + lane]
-            w[_Z + i] = w[Z + lane]
-            w[_T + i] = w[TIME + lane]
-            w[_VX + i] = w[VX + lane]
-            w[_VY + i] = w[VY + lane]
-            w[_VZ + i] = w[VZ + lane]
-            w[_SPIN + i] = w[SPIN + lane]
-            w[_SLOWEST + i] = w[SLOWEST + lane]
-            w[_LEAST + i] = w[LEAST_S + lane]
-            w[_MOST + i] = w[MOST_S + lane]
+        _leave_group(w, start, first, n, status)
     return noted
+
+
+@inlined
+def _check_height(first: int, n: int, w: Rows, status: Bits) -> None:
+    """Count the top from the tee, and mark the balls that never came up to their landing."""
+    fate = status[first : first + n]
+    for i in range(min(n, BLOCK)):
+        low = (w[_PEAK + i] < w[_TARGET + i]) & (fate[i] == 0)
+        fate[i] = 1 << TOO_LOW if low else fate[i]
+        w[_PEAK + i] = max(w[_PEAK + i] - w[_START + i], 0.0)
 
 
 @inlined
 def _report(turf: Turf, first: int, n: int, w: Rows, out: Rows) -> None:
     """Everything that a flight is reported by, from how it landed."""
     for i in range(min(n, BLOCK)):
-        vx, vz = w[_VX + i], w[_VZ + i]
-        along = sqrt(vx * vx + vz * vz)
-        ahead = vx / along if along > 0.0 else 1.0
-        right = vz / along if along > 0.0 else 0.0
-        w[_RUN_A + i] = along
-        w[_RUN_D + i] = -w[_VY + i]
-        w[_RUN_S + i] = w[_SPIN + i] * (w[_AZ + i] * ahead - w[_AX + i] * right)
-    runs(turf, w, _RUN_A, _RUN_D, _RUN_S, _RUN, n)
-    for i in range(min(n, BLOCK)):
         vx, vy, vz = w[_VX + i], w[_VY + i], w[_VZ + i]
         along = sqrt(vx * vx + vz * vz)
         ahead = vx / along if along > 0.0 else 1.0
         right = vz / along if along > 0.0 else 0.0
-        run = w[_RUN + i]
-        out[CARRY, first + i] = w[_X + i]
-        out[OFFLINE, first + i] = w[_Z + i]
-        out[APEX, first + i] = w[_TOP + i]
-        out[HANG_TIME, first + i] = w[_T + i]
-        out[FALL_ANGLE, first + i] = steepness(-vy, along)
-        out[FALL_SPEED, first + i] = sqrt(along * along + vy * vy)
-        out[FALL_SPIN, first + i] = w[_SPIN + i]
-        out[TOTAL, first + i] = w[_X + i] + run * ahead
-        out[TOTAL_OFFLINE, first + i] = w[_Z + i] + run * right
+        w[_ALONG_GROUND + i] = along
+        w[_DOWN + i] = -vy
+        w[_TURN + i] = w[_SPIN + i] * (w[_AZ + i] * ahead - w[_AX + i] * right)
+        w[_OUT + CARRY * ROW + i] = w[_X + i]
+        w[_OUT + OFFLINE * ROW + i] = w[_Z + i]
+        w[_OUT + APEX * ROW + i] = w[_PEAK + i]
+        w[_OUT + HANG_TIME * ROW + i] = w[_TIME + i]
+        w[_OUT + FALL_ANGLE * ROW + i] = steepness(-vy, along)
+        w[_OUT + FALL_SPEED * ROW + i] = sqrt(along * along + vy * vy)
+        w[_OUT + FALL_SPIN * ROW + i] = w[_SPIN + i]
+        w[_OUT + TOTAL * ROW + i] = ahead
+        w[_OUT + TOTAL_OFFLINE * ROW + i] = right
+    runs(turf, w, _ALONG_GROUND, _DOWN, _TURN, _WAY, n)
+    for i in range(min(n, BLOCK)):
+        ahead, right = w[_OUT + TOTAL * ROW + i], w[_OUT + TOTAL_OFFLINE * ROW + i]
+        w[_OUT + TOTAL * ROW + i] = w[_X + i] + w[_WAY + i] * ahead
+        w[_OUT + TOTAL_OFFLINE * ROW + i] = w[_Z + i] + w[_WAY + i] * right
+    for k in range(N_OUT):
+        row = out[k, first : first + n]
+        for i in range(min(n, BLOCK)):
+            row[i] = w[_OUT + k * ROW + i]
 
 
 @inlined
@@ -380,10 +431,15 @@ def fly(
     noted = 0
     for first in range(start, stop, BLOCK):
         n = min(BLOCK, stop - first)
-        _prepare(given, ranges, first, n, w, status)
+        _read(given, ranges, first, n, w, status)
+        _prepare(n, w)
         _at_once(body, first, n, w, status)
-        noted = _fly_block(w, model, wind, body, steps, limits, first, n, status, trace)
+        noted = 0
+        if blows(wind):
+            noted = _lift_block(w, model, wind, body, steps, first, n, status, trace)
+        noted = _fly_block(w, model, wind, body, steps, limits, first, n, status, trace, noted)
         noted = _land_block(w, model, wind, body, first, n, status, trace, noted)
+        _check_height(first, n, w, status)
         _report(turf, first, n, w, out)
         _flag(limits, first, n, w, out, status)
     return noted

@@ -10,10 +10,13 @@ from math import sqrt
 from typing import Any, NamedTuple, TypeAlias
 
 from leadfoot.kernels._jit import chosen_by_type, inlined
-from leadfoot.kernels.elementary import HALF_PI, cosine, ln, power
+from leadfoot.kernels.elementary import HALF_PI, cosine, ln, power, power_0_43
 from leadfoot.kernels.knots import DRAG, LIFT, SPEEDS_MPS
 
 GRAVITY_MPS2 = 9.80665
+
+FAR_M = 1e9
+"""Farther than any step goes. [m]"""
 
 
 class Regression(NamedTuple):
@@ -37,6 +40,7 @@ class Grid(NamedTuple):
     """Spin at which the table has spin parameter 1, for each metre a second. [1000 rpm s/m]"""
 
 
+Choices: TypeAlias = Mapping[type, Callable[..., Any]]
 Model: TypeAlias = Regression | PowerLaw | Grid
 
 
@@ -46,11 +50,11 @@ def ramp(u: float, half_width: float) -> float:
 
     Smooth to the second derivative, and with the area under the corner kept.
     """
-    t = min(max(u / half_width, -1.0), 1.0)
-    q = t * t
-    room = 1.0 - q
-    bend = 3.0 / 16.0 + 0.5 * t + q * (6.0 - q) * (1.0 / 16.0) - 7.0 / 64.0 * (room * room * room)
-    return half_width * bend + max(u - half_width, 0.0)
+    t = u / half_width
+    inside = min(max(t, -1.0), 1.0)
+    q = inside * inside
+    bend = 5.0 / 64.0 + q * (45.0 / 64.0 + q * (-25.0 / 64.0 + q * (7.0 / 64.0)))
+    return half_width * (bend + 0.5 * inside + (max(t, 1.0) - 1.0))
 
 
 def regression(_model: Regression, s: float, re5: float) -> tuple[float, float]:
@@ -62,7 +66,7 @@ def regression(_model: Regression, s: float, re5: float) -> tuple[float, float]:
     held = 0.8 + ramp(re5 - 0.8, 0.2) - ramp(re5 - 2.1, 0.4)
     drag = 0.202 + (2.81 * low - 0.204) * low + 0.0165 * held + 0.40 * over
     lift = 0.0845 + (1.373 * sigma + 0.667) * sigma - 0.0108 / (held * held)
-    return drag, lift * power(1.0 + over * (1.0 / 0.22), 0.43) * ((s - past) * 25.0)
+    return drag, lift * power_0_43(1.0 + over * (1.0 / 0.22)) * ((s - past) * 25.0)
 
 
 def power_law(_model: PowerLaw, s: float, re5: float) -> tuple[float, float]:
@@ -90,8 +94,6 @@ def grid(model: Grid, s: float, re5: float) -> tuple[float, float]:
     return drag, lift
 
 
-Choices: TypeAlias = Mapping[type, Callable[..., Any]]
-
 _COEFFICIENTS: Choices = {Regression: regression, PowerLaw: power_law, Grid: grid}
 
 
@@ -105,17 +107,18 @@ chosen_by_type(coefficients, _COEFFICIENTS)
 
 
 class Calm(NamedTuple):
-    """No wind at any height: steps are taken in time."""
+    """No wind at any height."""
 
     unused: float = 0.0
 
 
 class LogWind(NamedTuple):
-    """Wind that grows with the logarithm of the height, and the variable that steps are taken in.
+    """Wind that grows with the logarithm of the height, and how steps go near the ground.
 
     ln(1 + y / roughness) has a scale of centimetres near the ground that a step in time cannot
-    see. A step is taken in ``s`` instead, ``dt = g ds`` with ``g = (y + near) / (y + far)``: it
-    is as long as a step in time high up, and much shorter near the ground.
+    see. The first step and the last one are taken in another variable ``s``, ``dt = g ds`` with
+    ``1 / g = 1 + slow / sqrt(y + near)``: it is as long as a step in time high up and much shorter
+    near the ground.
     """
 
     per_roughness: float
@@ -123,7 +126,16 @@ class LogWind(NamedTuple):
     per_log: float
     """One over ln(1 + y / roughness) at the height where the wind is stated. [-]"""
     near_m: float
-    far_m: float
+    slow: float
+    """[√m]"""
+    first_m: float
+    """The first step rises no higher. [m]"""
+    first_s: float
+    """The first step is no longer. [s]"""
+    growth: float
+    """A later step rises no more than this many times the height where it starts. [-]"""
+    last_m: float
+    """The last step falls no farther. [m]"""
 
 
 Wind: TypeAlias = Calm | LogWind
@@ -142,8 +154,8 @@ def _calm_pace(_wind: Calm, _y: float) -> float:
 
 
 def _log_pace(wind: LogWind, y: float) -> float:
-    y = max(y, 0.0)
-    return (y + wind.near_m) / (y + wind.far_m)
+    root = sqrt(max(y, 0.0) + wind.near_m)
+    return root / (root + wind.slow)
 
 
 def _calm_depth(_wind: Calm, y: float) -> float:
@@ -152,12 +164,48 @@ def _calm_depth(_wind: Calm, y: float) -> float:
 
 def _log_depth(wind: LogWind, y: float) -> float:
     y = max(y, 0.0)
-    return y + (wind.far_m - wind.near_m) * ln(1.0 + y / wind.near_m)
+    return y + 2.0 * wind.slow * sqrt(y + wind.near_m)
+
+
+def _calm_headroom(_wind: Calm, _y: float) -> float:
+    return FAR_M
+
+
+def _log_headroom(wind: LogWind, y: float) -> float:
+    return wind.growth * y
+
+
+def _calm_last_fall(_wind: Calm) -> float:
+    return FAR_M
+
+
+def _log_last_fall(wind: LogWind) -> float:
+    return wind.last_m
+
+
+def _calm_first(_wind: Calm, _vy: float) -> float:
+    return 0.0
+
+
+def _log_first(wind: LogWind, vy: float) -> float:
+    return min(wind.first_s, wind.first_m / max(vy, 1e-9))
+
+
+def _calm_blows(_wind: Calm) -> bool:
+    return False
+
+
+def _log_blows(_wind: LogWind) -> bool:
+    return True
 
 
 _SHARE: Choices = {Calm: _calm_share, LogWind: _log_share}
 _PACE: Choices = {Calm: _calm_pace, LogWind: _log_pace}
 _DEPTH: Choices = {Calm: _calm_depth, LogWind: _log_depth}
+_HEADROOM: Choices = {Calm: _calm_headroom, LogWind: _log_headroom}
+_LAST_FALL: Choices = {Calm: _calm_last_fall, LogWind: _log_last_fall}
+_FIRST: Choices = {Calm: _calm_first, LogWind: _log_first}
+_BLOWS: Choices = {Calm: _calm_blows, LogWind: _log_blows}
 
 
 def share(wind: Wind, y: float) -> float:
@@ -167,20 +215,48 @@ def share(wind: Wind, y: float) -> float:
 
 
 def pace(wind: Wind, y: float) -> float:
-    """Time that passes with one unit of the variable that steps are taken in: g."""
+    """Time that passes with one unit of ``s``: g."""
     found: float = _PACE[type(wind)](wind, y)
     return found
 
 
 def depth(wind: Wind, y: float) -> float:
-    """The integral of ``dy / g`` from the ground: what is stepped in at the end of a flight."""
+    """The integral of ``dy / g``, from anywhere: what the last step is taken in."""
     found: float = _DEPTH[type(wind)](wind, y)
+    return found
+
+
+def headroom(wind: Wind, y: float) -> float:
+    """How far a ball at a height may rise in one step in time."""
+    found: float = _HEADROOM[type(wind)](wind, y)
+    return found
+
+
+def last_fall(wind: Wind) -> float:
+    """How far a ball may fall in its last step."""
+    found: float = _LAST_FALL[type(wind)](wind)
+    return found
+
+
+def first_step_s(wind: Wind, vy: float) -> float:
+    """How long the first step of a ball in wind may be at most."""
+    found: float = _FIRST[type(wind)](wind, vy)
+    return found
+
+
+def blows(wind: Wind) -> bool:
+    """Whether there is wind."""
+    found: bool = _BLOWS[type(wind)](wind)
     return found
 
 
 chosen_by_type(share, _SHARE)
 chosen_by_type(pace, _PACE)
 chosen_by_type(depth, _DEPTH)
+chosen_by_type(headroom, _HEADROOM)
+chosen_by_type(last_fall, _LAST_FALL)
+chosen_by_type(first_step_s, _FIRST)
+chosen_by_type(blows, _BLOWS)
 
 
 class Body(NamedTuple):

@@ -51,15 +51,16 @@ WORTH_COMPILING = 5_000
 WORTH_THREADS = 4_096
 """From so many flights on, all cores fly."""
 
-STEPS_CALM = (0.18, 0.8, 1.0)
+STEPS_CALM = (0.28, 1.2, 1.0)
 """Share, longest [s] and last: see `leadfoot.kernels.lanes.Steps`. Chosen so that all boxes of the
 tests land within 5 mm of a reference at 1e-11."""
 
-STEPS_WIND = (0.2, 1.0, 1.0)
+STEPS_WIND = (0.195, 1.2, 1.0)
 """The same with wind: within 2 mm, and 10 mm in the wide box."""
 
-WIND_NEAR_M, WIND_FAR_M = 0.12, 16.0
-"""See `leadfoot.kernels.push.LogWind`. Chosen with `STEPS_WIND`. [m]"""
+NEAR_GROUND = (0.05, 4.0, 5.0, 0.5, 3.0, 10.0)
+"""Steps near the ground in wind, see `leadfoot.kernels.push.LogWind`: near [m], slow [√m], first
+[m], first [s], growth [-], last [m]. Chosen with `STEPS_WIND`."""
 
 Progress = Callable[[int, int], None]
 """Called with how many loops are ready and how many there are."""
@@ -250,7 +251,7 @@ def _wind(windy: bool) -> "push.Wind":
     if not windy:
         return push.Calm()
     per_log = 1.0 / float(np.log1p(WIND_HEIGHT_M / ROUGHNESS_M))
-    return push.LogWind(1.0 / ROUGHNESS_M, per_log, WIND_NEAR_M, WIND_FAR_M)
+    return push.LogWind(1.0 / ROUGHNESS_M, per_log, *NEAR_GROUND)
 
 
 def _note_ready(name: str) -> None:
