@@ -23,8 +23,8 @@ from leadfoot.evidence.usual import BALLS_PER_LOG
 MISS_PER_LOG = 0.57
 """The mean distance from the line of n balls around it has a logarithm with variance 0.57 / n: the
 half-normal distribution, π/2 - 1. Fewer where the bias is large, so it is on the safe side."""
-N_PATHS = 512
-"""Walks, each with its mirror image: the chance is known to about ±0.015."""
+N_PATHS = 256
+"""Walks, each with its mirror image: the chance is known to about ±0.02."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
