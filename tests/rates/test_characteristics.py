@@ -34,6 +34,7 @@ from tests.rates.lessons import (
     lesson_of,
     simulate_values,
 )
+from tests.rates.rules import e_value_at_any_look, rank_test_at_any_look
 from tests.rates.twin_loops import DOWN, UP
 
 ROWS = {
@@ -130,6 +131,13 @@ def test_ranges_hold_the_truth() -> None:
     n = 400
     for blocks in ((10, 5), (10, 15), (10, 15, 15)):
         assert covered(n, 9, blocks, Truth(carry_yd=8.0)).sum() >= stats.binom.ppf(0.001, n, 0.94)
+
+
+def test_other_rules_are_wrong_as_often_as_the_page_says() -> None:
+    values = simulate_values(np.random.default_rng(11), 600, Plan(blocks=(10, 30)))["carry"]
+    for rule, rate in ((rank_test_at_any_look, 0.109), (e_value_at_any_look, 0.028)):
+        low, high = stats.binom.interval(0.999, 600, rate)
+        assert low <= rule(values, 10).sum() <= high
 
 
 @pytest.mark.rates
