@@ -14,6 +14,7 @@ from sqlalchemy import CheckConstraint, create_engine, inspect
 from leadfoot.book import upgrade
 from leadfoot.book.store import open_book
 from leadfoot.book.tables import Base
+from leadfoot.desk.ports import Book
 from leadfoot.errors import BookError
 from leadfoot.shots.shot import Reading
 from tests.book.samples import AT, carried, some_block, some_student
@@ -21,6 +22,7 @@ from tests.book.samples import AT, carried, some_block, some_student
 SCHEMAS = Path(__file__).with_name("schemas")
 NOW = datetime(2026, 3, 1, 9, 15, 30, tzinfo=UTC)
 NEXT = upgrade.newest_schema() + 1
+WITH_HOMEWORK = 2
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -109,6 +111,25 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         assert (judgement.version, judgement.answer_json) == ("0.1.0", '{"n":1}')
         assert list(book.changes_since(0).values())[:2] == [0, lesson.id]
         book.add_shot(shots[-1].block_id, carried(200.0), at=AT)
+        assert len(book.homework_of(student.id)) == (1 if schema >= WITH_HOMEWORK else 0)
+        if schema >= WITH_HOMEWORK:
+            _check_homework(book, student.id, lesson.id)
+
+
+def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:
+    (plan,) = book.homework_of(student_id)
+    assert (plan.lesson_id, plan.plan_json) == (lesson_id, '{"n":2}')
+    (link,) = book.links(plan.id)
+    assert link == book.link_by_digest("ab" * 32)
+    assert link.withdrawn_at is not None
+    (log,) = book.homework_logs(plan.id)
+    assert (log.session, log.n_balls, log.n_counted, log.n_met) == (1, 40, 20, 12)
+    assert (log.pain, log.notes, log.logged_by) == (False, "Windy\nagain", "student")
+    (test,) = book.planned_tests(lesson_id)
+    assert (test.kind, test.done_lesson_id, test.dropped) == ("retention", lesson_id, False)
+    (caution,) = book.cautions_given(lesson_id)
+    assert (caution.key, caution.text) == ("warm_up", "Warm up first.")
+    assert book.cue_names() == {"press": "press the lead foot"}
 
 
 def layout(path: Path) -> list[tuple[str, str]]:

@@ -18,12 +18,13 @@ from leadfoot.desk.records import (
     Student,
 )
 from leadfoot.errors import NotInBookError
+from tests.desk.fake_homework import FakeHomework
 
 Kept = TypeVar("Kept")
 
 
 @dataclass
-class FakeBook:
+class FakeBook(FakeHomework):
     """Keeps everything in dictionaries by number, from 1."""
 
     all_students: dict[int, Student] = field(default_factory=dict)

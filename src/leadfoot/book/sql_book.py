@@ -1,14 +1,10 @@
 """The client book in SQL: every call is one transaction, and returns what the book holds."""
 
 import hashlib
-import threading
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from datetime import date, datetime
-from typing import Final, Self, TypeVar
 
-from sqlalchemy import Engine, Select, func, select
-from sqlalchemy.orm import Session
+from sqlalchemy import Select, func, select
 
 from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
 from leadfoot.book.rows import (
@@ -19,9 +15,8 @@ from leadfoot.book.rows import (
     shot_from,
     student_from,
 )
-from leadfoot.book.sqlite_file import WRITING
+from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.tables import (
-    Base,
     BlockRow,
     ChangeRow,
     JudgementRow,
@@ -31,8 +26,7 @@ from leadfoot.book.tables import (
     ShotRow,
     StudentRow,
 )
-from leadfoot.book.trouble import in_words
-from leadfoot.desk.ports import Clock
+from leadfoot.book.transactions import found, kept
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -44,15 +38,10 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.errors import BookError, InputError, NotInBookError
-
-_LARGEST_NUMBER: Final = 2**63 - 1  # of a row, in SQLite and PostgreSQL alike
-
-_Row = TypeVar("_Row", bound=Base)
-_Record = TypeVar("_Record")
+from leadfoot.errors import InputError
 
 
-class SqlBook:
+class SqlBook(HomeworkShelf):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file
@@ -60,41 +49,18 @@ class SqlBook:
     the commit.
     """
 
-    def __init__(self, engine: Engine, *, name: str, clock: Clock) -> None:
-        self.engine = engine
-        self.name = name
-        self._clock = clock
-        self._writer = engine.execution_options(**WRITING)
-        # SQLite has one writer at a time and lets the others knock; threads queue up here instead.
-        self._turn = threading.Lock()
-        self._closed = False
-
-    def __enter__(self) -> Self:
-        """Give the open book."""
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        """Close the book."""
-        self.close()
-
-    def close(self) -> None:
-        """Close the book; every later call raises `BookError`."""
-        with self._turn, in_words(self.name):
-            self._closed = True
-            self.engine.dispose()
-
     # Students
 
     def students(self) -> tuple[Student, ...]:
         """All students, by name."""
-        with self._reading() as session:
+        with self.reading() as session:
             found = [student_from(row) for row in session.scalars(select(StudentRow))]
         return tuple(sorted(found, key=lambda one: (one.name.casefold(), one.name, one.id)))
 
     def student(self, student_id: int) -> Student:
         """One student."""
-        with self._reading() as session:
-            return student_from(_found(session, StudentRow, student_id, "student"))
+        with self.reading() as session:
+            return student_from(found(session, StudentRow, student_id, "student"))
 
     def add_student(
         self, *, name: str, hand: Hand, goals: str, cautions: str, invented: bool, at: datetime
@@ -103,44 +69,44 @@ class SqlBook:
         row = StudentRow(
             name=name, hand=hand, goals=goals, cautions=cautions, invented=invented, added_at=at
         )
-        with self._writing() as session:
-            return student_from(self._added(session, row, None))
+        with self.writing() as session:
+            return student_from(self.added(session, row, None))
 
     def change_student(
         self, student_id: int, *, name: str, hand: Hand, goals: str, cautions: str
     ) -> Student:
         """Change what is written of a student."""
-        with self._writing() as session:
-            row = _found(session, StudentRow, student_id, "student")
+        with self.writing() as session:
+            row = found(session, StudentRow, student_id, "student")
             row.name, row.hand, row.goals, row.cautions = name, hand, goals, cautions
-            self._note_change(session, None)
+            self.note_change(session, None)
             theirs = select(LessonRow.id).where(LessonRow.student_id == student_id)
             for lesson_id in session.scalars(theirs.order_by(LessonRow.id)).all():
-                self._note_change(session, lesson_id)
-            return student_from(_kept(session, row))
+                self.note_change(session, lesson_id)
+            return student_from(kept(session, row))
 
     # Lessons
 
     def lessons(self, student_id: int | None = None) -> tuple[Lesson, ...]:
         """Lessons of one student or of all, the oldest first."""
         query = select(LessonRow).order_by(LessonRow.held_on, LessonRow.id)
-        with self._reading() as session:
+        with self.reading() as session:
             if student_id is not None:
-                _found(session, StudentRow, student_id, "student")
+                found(session, StudentRow, student_id, "student")
                 query = query.where(LessonRow.student_id == student_id)
             return tuple(lesson_from(row) for row in session.scalars(query))
 
     def lesson(self, lesson_id: int) -> Lesson:
         """One lesson."""
-        with self._reading() as session:
-            return lesson_from(_found(session, LessonRow, lesson_id, "lesson"))
+        with self.reading() as session:
+            return lesson_from(found(session, LessonRow, lesson_id, "lesson"))
 
     def add_lesson(
         self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
     ) -> Lesson:
         """Add a lesson, without blocks and shots."""
-        with self._writing() as session:
-            _found(session, StudentRow, student_id, "student")
+        with self.writing() as session:
+            found(session, StudentRow, student_id, "student")
             row = LessonRow(
                 student_id=student_id,
                 held_on=held_on,
@@ -151,61 +117,61 @@ class SqlBook:
             )
             session.add(row)
             session.flush()
-            return lesson_from(self._added(session, row, row.id))
+            return lesson_from(self.added(session, row, row.id))
 
     def change_lesson(
         self, lesson_id: int, *, title: str, change: str, club: str | None, notes: str
     ) -> Lesson:
         """Change what is written of a lesson."""
-        with self._writing() as session:
-            row = _found(session, LessonRow, lesson_id, "lesson")
+        with self.writing() as session:
+            row = found(session, LessonRow, lesson_id, "lesson")
             row.title, row.change, row.club, row.notes = title, change, club, notes
-            self._note_change(session, lesson_id)
-            return lesson_from(_kept(session, row))
+            self.note_change(session, lesson_id)
+            return lesson_from(kept(session, row))
 
     # Blocks
 
     def blocks(self, lesson_id: int) -> tuple[Block, ...]:
         """Blocks of a lesson, in order of their place."""
         query = select(BlockRow).where(BlockRow.lesson_id == lesson_id).order_by(BlockRow.place)
-        return self._of_lesson(lesson_id, query, block_from)
+        return self.of_lesson(lesson_id, query, block_from)
 
     def block(self, block_id: int) -> Block:
         """One block."""
-        with self._reading() as session:
-            return block_from(_found(session, BlockRow, block_id, "block"))
+        with self.reading() as session:
+            return block_from(found(session, BlockRow, block_id, "block"))
 
     def add_block(self, lesson_id: int, *, label: str, role: Role) -> Block:
         """Add an empty block after the last one."""
-        with self._writing() as session:
-            _found(session, LessonRow, lesson_id, "lesson")
+        with self.writing() as session:
+            found(session, LessonRow, lesson_id, "lesson")
             row = new_block(session, lesson_id, label, role)
-            return block_from(self._added(session, row, lesson_id))
+            return block_from(self.added(session, row, lesson_id))
 
     def change_block(self, block_id: int, *, label: str, role: Role) -> Block:
         """Change the label and the role of a block."""
-        with self._writing() as session:
-            row = _found(session, BlockRow, block_id, "block")
+        with self.writing() as session:
+            row = found(session, BlockRow, block_id, "block")
             row.label, row.role = label, role
-            self._note_change(session, row.lesson_id)
-            return block_from(_kept(session, row))
+            self.note_change(session, row.lesson_id)
+            return block_from(kept(session, row))
 
     # Shots
 
     def shots(self, lesson_id: int) -> tuple[StoredShot, ...]:
         """Shots of a lesson in hitting order, those left out among them."""
         query = select(ShotRow).where(ShotRow.lesson_id == lesson_id).order_by(ShotRow.place)
-        return self._of_lesson(lesson_id, query, shot_from)
+        return self.of_lesson(lesson_id, query, shot_from)
 
     def shot(self, shot_id: int) -> StoredShot:
         """One shot."""
-        with self._reading() as session:
-            return shot_from(_found(session, ShotRow, shot_id, "shot"))
+        with self.reading() as session:
+            return shot_from(found(session, ShotRow, shot_id, "shot"))
 
     def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
         """Add a ball that was just hit, after the last one of the lesson."""
-        with self._writing() as session:
-            block = _found(session, BlockRow, block_id, "block")
+        with self.writing() as session:
+            block = found(session, BlockRow, block_id, "block")
             row = ShotRow(
                 lesson_id=block.lesson_id,
                 block_id=block.id,
@@ -218,7 +184,7 @@ class SqlBook:
                 left_out_reason=None,
                 hit_at=at,
             )
-            return shot_from(self._added(session, row, block.lesson_id))
+            return shot_from(self.added(session, row, block.lesson_id))
 
     def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:
         """Leave a shot out of the judging; it stays in the book. The reason may not be empty."""
@@ -241,8 +207,8 @@ class SqlBook:
         same = select(RawFileRow).where(
             RawFileRow.lesson_id == lesson_id, RawFileRow.digest == digest
         )
-        with self._writing() as session:
-            _found(session, LessonRow, lesson_id, "lesson")
+        with self.writing() as session:
+            found(session, LessonRow, lesson_id, "lesson")
             there = session.scalar(same)
             if there is not None:
                 return raw_file_from(there)
@@ -254,17 +220,17 @@ class SqlBook:
                 received_at=at,
                 data=data,
             )
-            return raw_file_from(self._added(session, row, lesson_id))
+            return raw_file_from(self.added(session, row, lesson_id))
 
     def raw_files(self, lesson_id: int) -> tuple[RawFile, ...]:
         """Files of a lesson, in order of their coming."""
         query = select(RawFileRow).where(RawFileRow.lesson_id == lesson_id).order_by(RawFileRow.id)
-        return self._of_lesson(lesson_id, query, raw_file_from)
+        return self.of_lesson(lesson_id, query, raw_file_from)
 
     def raw_file(self, raw_file_id: int) -> tuple[RawFile, bytes]:
         """One file with its bytes."""
-        with self._reading() as session:
-            row = _found(session, RawFileRow, raw_file_id, "file")
+        with self.reading() as session:
+            row = found(session, RawFileRow, raw_file_id, "file")
             return raw_file_from(row), row.data
 
     def import_shots(
@@ -278,11 +244,11 @@ class SqlBook:
 
         See `leadfoot.book.importing` for files that come again.
         """
-        with self._writing() as session:
-            file = _found(session, RawFileRow, raw_file_id, "file")
+        with self.writing() as session:
+            file = found(session, RawFileRow, raw_file_id, "file")
             if file.imported_at is None:
                 bring_in(session, file, blocks, at=at)
-                self._note_change(session, file.lesson_id)
+                self.note_change(session, file.lesson_id)
             query = select(ShotRow).where(ShotRow.raw_file_id == file.id).order_by(ShotRow.place)
             return tuple(shot_from(row) for row in session.scalars(query))
 
@@ -294,18 +260,18 @@ class SqlBook:
         InputError
             If a later state of the same file was imported on top of it.
         """
-        with self._writing() as session:
-            file = _found(session, RawFileRow, raw_file_id, "file")
+        with self.writing() as session:
+            file = found(session, RawFileRow, raw_file_id, "file")
             n_shots = take_out(session, file)
             if n_shots:
-                self._note_change(session, file.lesson_id)
+                self.note_change(session, file.lesson_id)
             return n_shots
 
     # Mappings and judgements
 
     def mapping(self, header_key: str) -> str | None:
         """The column mapping saved last for a header, None where there is none."""
-        with self._reading() as session:
+        with self.reading() as session:
             return session.scalar(_mapping_in_force(header_key))
 
     def save_mapping(self, header_key: str, mapping_json: str, *, at: datetime) -> None:
@@ -316,26 +282,26 @@ class SqlBook:
             mapping_json=mapping_json,
             saved_at=at,
         )
-        with self._writing() as session:
+        with self.writing() as session:
             if session.scalar(_mapping_in_force(header_key)) != mapping_json:
-                self._added(session, row, None)
+                self.added(session, row, None)
 
     def judgements(self, lesson_id: int) -> tuple[StoredJudgement, ...]:
         """Answers kept for a lesson, the oldest first."""
         query = select(JudgementRow).where(JudgementRow.lesson_id == lesson_id)
         query = query.order_by(JudgementRow.id)
-        return self._of_lesson(lesson_id, query, judgement_from)
+        return self.of_lesson(lesson_id, query, judgement_from)
 
     def save_judgement(
         self, lesson_id: int, *, answer_json: str, version: str, at: datetime
     ) -> StoredJudgement:
         """Keep an answer as it was given."""
-        with self._writing() as session:
-            _found(session, LessonRow, lesson_id, "lesson")
+        with self.writing() as session:
+            found(session, LessonRow, lesson_id, "lesson")
             row = JudgementRow(
                 lesson_id=lesson_id, answer_json=answer_json, version=version, made_at=at
             )
-            return judgement_from(self._added(session, row, lesson_id))
+            return judgement_from(self.added(session, row, lesson_id))
 
     # Changes
 
@@ -344,73 +310,20 @@ class SqlBook:
         query = select(ChangeRow.id, ChangeRow.lesson_id).where(ChangeRow.id > change_id)
         if lesson_id is not None:
             query = query.where(ChangeRow.lesson_id == lesson_id)
-        with self._reading() as session:
+        with self.reading() as session:
             return {row.id: row.lesson_id or 0 for row in session.execute(query.order_by("id"))}
 
     def last_change(self) -> int:
         """Number of the last change, 0 in a new book."""
-        with self._reading() as session:
+        with self.reading() as session:
             return session.scalar(select(func.max(ChangeRow.id))) or 0
 
-    # How every call reads and writes
-
-    @contextmanager
-    def _reading(self) -> Iterator[Session]:
-        """One state of the book."""
-        self._refuse_closed()
-        with in_words(self.name), Session(self.engine) as session, session.begin():
-            yield session
-
-    @contextmanager
-    def _writing(self) -> Iterator[Session]:
-        """One change: committed when the block ends well, else as if it had never begun."""
-        with self._turn:
-            self._refuse_closed()
-            with in_words(self.name), Session(self._writer) as session, session.begin():
-                yield session
-
-    def _refuse_closed(self) -> None:
-        if self._closed:
-            raise BookError(
-                f"The client book {self.name} was closed.", fix="Open it again, then do it again."
-            )
-
-    def _of_lesson(
-        self, lesson_id: int, query: Select[_Row], record_from: Callable[[_Row], _Record]
-    ) -> tuple[_Record, ...]:
-        """Rows of one lesson as records; the lesson must be there."""
-        with self._reading() as session:
-            _found(session, LessonRow, lesson_id, "lesson")
-            return tuple(record_from(row) for row in session.scalars(query))
-
     def _set_reason(self, shot_id: int, reason: str | None) -> StoredShot:
-        with self._writing() as session:
-            row = _found(session, ShotRow, shot_id, "shot")
+        with self.writing() as session:
+            row = found(session, ShotRow, shot_id, "shot")
             row.left_out_reason = reason
-            self._note_change(session, row.lesson_id)
-            return shot_from(_kept(session, row))
-
-    def _added(self, session: Session, row: _Row, lesson_id: int | None) -> _Row:
-        session.add(row)
-        self._note_change(session, lesson_id)
-        return _kept(session, row)
-
-    def _note_change(self, session: Session, lesson_id: int | None) -> None:
-        session.add(ChangeRow(lesson_id=lesson_id, at=self._clock()))
-
-
-def _found(session: Session, kind: type[_Row], number: int, noun: str) -> _Row:
-    row = session.get(kind, number) if 0 < number <= _LARGEST_NUMBER else None
-    if row is None:
-        raise NotInBookError(noun, number)
-    return row
-
-
-def _kept(session: Session, row: _Row) -> _Row:
-    """The row as the book holds it now, read back."""
-    session.flush()
-    session.refresh(row)
-    return row
+            self.note_change(session, row.lesson_id)
+            return shot_from(kept(session, row))
 
 
 def _digest(header_key: str) -> str:

@@ -26,7 +26,7 @@ _NAMES = {
     "ck": "ck_%(table_name)s_%(constraint_name)s",
 }
 # A number once given is never given again, so that a page that slept can't mean another row.
-_NEVER_REUSED = {"sqlite_autoincrement": True}
+NEVER_REUSED = {"sqlite_autoincrement": True}
 
 
 class Base(DeclarativeBase):
@@ -45,7 +45,7 @@ class StudentRow(Base):
     """One student."""
 
     __tablename__ = "students"
-    __table_args__ = (CheckConstraint("hand IN ('right', 'left')", name="hand"), _NEVER_REUSED)
+    __table_args__ = (CheckConstraint("hand IN ('right', 'left')", name="hand"), NEVER_REUSED)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     name: Mapped[str]
@@ -60,7 +60,7 @@ class LessonRow(Base):
     """One lesson of one student."""
 
     __tablename__ = "lessons"
-    __table_args__ = (_NEVER_REUSED,)
+    __table_args__ = (NEVER_REUSED,)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     student_id: Mapped[int] = mapped_column(ForeignKey("students.id"), index=True)
@@ -78,7 +78,7 @@ class BlockRow(Base):
     __table_args__ = (
         UniqueConstraint("lesson_id", "place"),
         CheckConstraint("role IN ('before', 'with_change', 'other')", name="role"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -92,7 +92,7 @@ class RawFileRow(Base):
     """A file as it came; once a lesson, however often it is dropped there."""
 
     __tablename__ = "raw_files"
-    __table_args__ = (UniqueConstraint("lesson_id", "digest"), _NEVER_REUSED)
+    __table_args__ = (UniqueConstraint("lesson_id", "digest"), NEVER_REUSED)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     lesson_id: Mapped[int] = mapped_column(ForeignKey("lessons.id"))
@@ -115,7 +115,7 @@ class ShotRow(Base):
         CheckConstraint("source IN ('file', 'typed')", name="source"),
         CheckConstraint("(source = 'file') = (raw_file_id IS NOT NULL)", name="file_known"),
         CheckConstraint("left_out_reason <> ''", name="reason_given"),
-        _NEVER_REUSED,
+        NEVER_REUSED,
     )
 
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -135,7 +135,7 @@ class MappingRow(Base):
     """A column mapping for one header; the latest is in force, the earlier ones are kept."""
 
     __tablename__ = "mappings"
-    __table_args__ = (_NEVER_REUSED,)
+    __table_args__ = (NEVER_REUSED,)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     header_digest: Mapped[str] = mapped_column(String(64), index=True)
@@ -149,7 +149,7 @@ class JudgementRow(Base):
     """An answer as it was given."""
 
     __tablename__ = "judgements"
-    __table_args__ = (_NEVER_REUSED,)
+    __table_args__ = (NEVER_REUSED,)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     lesson_id: Mapped[int] = mapped_column(ForeignKey("lessons.id"), index=True)
@@ -162,7 +162,7 @@ class ChangeRow(Base):
     """That something changed; written in the same transaction as the change."""
 
     __tablename__ = "changes"
-    __table_args__ = (Index(None, "lesson_id", "id"), _NEVER_REUSED)
+    __table_args__ = (Index(None, "lesson_id", "id"), NEVER_REUSED)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     lesson_id: Mapped[int | None] = mapped_column(ForeignKey("lessons.id"))

@@ -5,6 +5,7 @@ from typing import Any, Literal
 from alembic import context
 from sqlalchemy.types import TypeDecorator
 
+import leadfoot.book.homework_tables  # noqa: F401  (its tables belong to the book too)
 from leadfoot.book.tables import Base
 
 
