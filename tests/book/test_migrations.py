@@ -23,6 +23,7 @@ SCHEMAS = Path(__file__).with_name("schemas")
 NOW = datetime(2026, 3, 1, 9, 15, 30, tzinfo=UTC)
 NEXT = upgrade.newest_schema() + 1
 WITH_HOMEWORK = 2
+WITH_GROUND = 3
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -103,7 +104,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
             "carry": Reading(value=0.1 + 0.2, unit="yd"),
             "smash_factor": Reading(value=1.48, unit=None),
         }
-        (file,) = book.raw_files(lesson.id)
+        file, *further = book.raw_files(lesson.id)
         assert book.raw_file(file.id) == (file, b"Carry,Smash\r\n\xff\x00")
         assert file.imported
         assert book.mapping("carry|smash") == '{"columns":[]}'
@@ -114,6 +115,11 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         assert len(book.homework_of(student.id)) == (1 if schema >= WITH_HOMEWORK else 0)
         if schema >= WITH_HOMEWORK:
             _check_homework(book, student.id, lesson.id)
+        assert (
+            len(further) == len(book.recordings(lesson.id)) == (1 if schema >= WITH_GROUND else 0)
+        )
+        if schema >= WITH_GROUND:
+            _check_ground(book, student.id, lesson.id, shots[-1].id)
 
 
 def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:
@@ -130,6 +136,19 @@ def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:
     (caution,) = book.cautions_given(lesson_id)
     assert (caution.key, caution.text) == ("warm_up", "Warm up first.")
     assert book.cue_names() == {"press": "press the lead foot"}
+
+
+def _check_ground(book: Book, student_id: int, lesson_id: int, shot_id: int) -> None:
+    (recording,) = book.recordings(lesson_id)
+    assert (recording.shot_id, recording.linked_by) == (shot_id, "hand")
+    assert (recording.strike_s, recording.strike_from) == (2.125, "set by hand")
+    assert recording.choices_json == '{"hand":"left"}'
+    assert book.raw_file(recording.raw_file_id)[1] == b"\x02P\x00"
+    (jump,) = book.jumps(student_id)
+    assert (jump.kind, jump.height_m) == ("impulse", 0.1 + 0.2)
+    assert book.jump_file(jump.jump_file_id or 0)[1] == b"Fz\r\n\xff"
+    assert dict(book.screenings(student_id)[0].answers) == {"pain_now": True}
+    assert book.clearances(student_id)[0].covers == ("pain_now",)
 
 
 def layout(path: Path) -> list[tuple[str, str]]:

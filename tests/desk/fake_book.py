@@ -4,7 +4,6 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from typing import TypeVar
 
 from leadfoot.desk.records import (
     Block,
@@ -17,14 +16,12 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.errors import NotInBookError
+from tests.desk.fake_ground import FakeGround, found
 from tests.desk.fake_homework import FakeHomework
-
-Kept = TypeVar("Kept")
 
 
 @dataclass
-class FakeBook(FakeHomework):
+class FakeBook(FakeHomework, FakeGround):
     """Keeps everything in dictionaries by number, from 1."""
 
     all_students: dict[int, Student] = field(default_factory=dict)
@@ -34,14 +31,13 @@ class FakeBook(FakeHomework):
     all_files: dict[int, tuple[RawFile, bytes]] = field(default_factory=dict)
     all_mappings: dict[str, str] = field(default_factory=dict)
     all_judgements: dict[int, StoredJudgement] = field(default_factory=dict)
-    touched: list[int] = field(default_factory=list)
     is_closed: bool = False
 
     def students(self) -> tuple[Student, ...]:
         return tuple(sorted(self.all_students.values(), key=lambda one: one.name))
 
     def student(self, student_id: int) -> Student:
-        return _found(self.all_students, "student", student_id)
+        return found(self.all_students, "student", student_id)
 
     def add_student(
         self, *, name: str, hand: Hand, goals: str, cautions: str, invented: bool, at: datetime
@@ -78,7 +74,7 @@ class FakeBook(FakeHomework):
         return tuple(sorted(chosen, key=lambda lesson: (lesson.held_on, lesson.id)))
 
     def lesson(self, lesson_id: int) -> Lesson:
-        return _found(self.all_lessons, "lesson", lesson_id)
+        return found(self.all_lessons, "lesson", lesson_id)
 
     def add_lesson(
         self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
@@ -112,7 +108,7 @@ class FakeBook(FakeHomework):
         return tuple(block for block in self.all_blocks.values() if block.lesson_id == lesson_id)
 
     def block(self, block_id: int) -> Block:
-        return _found(self.all_blocks, "block", block_id)
+        return found(self.all_blocks, "block", block_id)
 
     def add_block(self, lesson_id: int, *, label: str, role: Role) -> Block:
         block = Block(
@@ -137,7 +133,7 @@ class FakeBook(FakeHomework):
         return tuple(shot for shot in self.all_shots.values() if shot.lesson_id == lesson_id)
 
     def shot(self, shot_id: int) -> StoredShot:
-        return _found(self.all_shots, "shot", shot_id)
+        return found(self.all_shots, "shot", shot_id)
 
     def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
         return self._keep(self.block(block_id), shot, at, None)
@@ -172,7 +168,7 @@ class FakeBook(FakeHomework):
         return tuple(kept for kept, _ in self.all_files.values() if kept.lesson_id == lesson_id)
 
     def raw_file(self, raw_file_id: int) -> tuple[RawFile, bytes]:
-        return _found(self.all_files, "file", raw_file_id)
+        return found(self.all_files, "file", raw_file_id)
 
     def import_shots(
         self,
@@ -195,6 +191,7 @@ class FakeBook(FakeHomework):
         brought = [key for key, shot in self.all_shots.items() if shot.raw_file_id == raw_file_id]
         for key in brought:
             del self.all_shots[key]
+        self.lose_links(brought)
         self.all_files[raw_file_id] = replace(raw_file, imported=False), data
         return len(brought)
 
@@ -264,10 +261,3 @@ class FakeBook(FakeHomework):
         self.all_shots[shot_id] = changed
         self.touched.append(changed.lesson_id)
         return changed
-
-
-def _found(kept: Mapping[int, Kept], kind: str, number: int) -> Kept:
-    try:
-        return kept[number]
-    except KeyError:
-        raise NotInBookError(kind, number) from None

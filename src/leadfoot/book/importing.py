@@ -11,11 +11,11 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import delete, exists, func, insert, select
+from sqlalchemy import delete, exists, func, insert, select, update
 from sqlalchemy.orm import Session
 
 from leadfoot.book.columns import storable
-from leadfoot.book.tables import BlockRow, RawFileRow, ShotRow
+from leadfoot.book.tables import BlockRow, RawFileRow, RecordingRow, ShotRow
 from leadfoot.desk.records import NewShot, Role
 from leadfoot.errors import InputError
 
@@ -58,7 +58,8 @@ def bring_in(session: Session, file: RawFileRow, blocks: NewBlocks, *, at: datet
 def take_out(session: Session, file: RawFileRow) -> int:
     """Take out what a file brought, and mark it as not imported; give the number of shots.
 
-    Blocks stay, empty, and are filled again by the next import of the same labels and roles.
+    Blocks stay, empty, and are filled again by the next import of the same labels and roles. A
+    force recording that was linked to one of the shots stays in its block, linked to none.
 
     Raises
     ------
@@ -76,6 +77,11 @@ def take_out(session: Session, file: RawFileRow) -> int:
             fix="Take the later one out first.",
         )
     shots = session.scalars(select(ShotRow.id).where(ShotRow.raw_file_id == file.id)).all()
+    session.execute(
+        update(RecordingRow)
+        .where(RecordingRow.shot_id.in_(shots))
+        .values(shot_id=None, linked_by=None)
+    )
     session.execute(delete(ShotRow).where(ShotRow.raw_file_id == file.id))
     file.imported_at = None
     file.grew_from_id = None

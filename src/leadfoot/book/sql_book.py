@@ -16,6 +16,8 @@ from leadfoot.book.rows import (
     student_from,
 )
 from leadfoot.book.shelf_homework import HomeworkShelf
+from leadfoot.book.shelf_jumps import JumpShelf
+from leadfoot.book.shelf_recordings import RecordingShelf
 from leadfoot.book.tables import (
     BlockRow,
     ChangeRow,
@@ -41,7 +43,7 @@ from leadfoot.desk.records import (
 from leadfoot.errors import InputError
 
 
-class SqlBook(HomeworkShelf):
+class SqlBook(HomeworkShelf, RecordingShelf, JumpShelf):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file

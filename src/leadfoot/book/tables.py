@@ -131,6 +131,104 @@ class ShotRow(Base):
     hit_at: Mapped[datetime]
 
 
+class RecordingRow(Base):
+    """One force recording; its bytes are those of its file."""
+
+    __tablename__ = "force_recordings"
+    __table_args__ = (
+        UniqueConstraint("lesson_id", "place"),
+        UniqueConstraint("raw_file_id"),
+        UniqueConstraint("shot_id"),
+        CheckConstraint("linked_by IN ('time', 'order', 'hand')", name="linked_by"),
+        CheckConstraint("(shot_id IS NULL) = (linked_by IS NULL)", name="link_known"),
+        CheckConstraint("strike_from IN ('launch monitor', 'set by hand')", name="strike_from"),
+        CheckConstraint("(strike_s IS NULL) = (strike_from IS NULL)", name="strike_known"),
+        CheckConstraint("left_out_reason <> ''", name="reason_given"),
+        NEVER_REUSED,
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    lesson_id: Mapped[int] = mapped_column(ForeignKey("lessons.id"))
+    place: Mapped[int]
+    raw_file_id: Mapped[int] = mapped_column(ForeignKey("raw_files.id"))
+    block_id: Mapped[int | None] = mapped_column(ForeignKey("blocks.id"))
+    shot_id: Mapped[int | None] = mapped_column(ForeignKey("shots.id"))
+    linked_by: Mapped[str | None] = mapped_column(String(8))
+    choices_json: Mapped[str]
+    mapping_json: Mapped[str | None]
+    strike_s: Mapped[float | None]
+    strike_from: Mapped[str | None] = mapped_column(String(16))
+    left_out_reason: Mapped[str | None]
+    received_at: Mapped[datetime]
+
+
+class JumpFileRow(Base):
+    """A recording of a jump as it came; once a student."""
+
+    __tablename__ = "jump_files"
+    __table_args__ = (UniqueConstraint("student_id", "digest"), NEVER_REUSED)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    student_id: Mapped[int] = mapped_column(ForeignKey("students.id"))
+    name: Mapped[str]
+    digest: Mapped[str] = mapped_column(String(64))
+    size_bytes: Mapped[int]
+    received_at: Mapped[datetime]
+    data: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
+
+
+class JumpRow(Base):
+    """One jump."""
+
+    __tablename__ = "jumps"
+    __table_args__ = (
+        CheckConstraint("kind IN ('impulse', 'flight time', 'reach')", name="kind"),
+        CheckConstraint("(kind = 'impulse') = (jump_file_id IS NOT NULL)", name="file_known"),
+        CheckConstraint("left_out_reason <> ''", name="reason_given"),
+        NEVER_REUSED,
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    student_id: Mapped[int] = mapped_column(ForeignKey("students.id"), index=True)
+    done_on: Mapped[date]
+    kind: Mapped[str] = mapped_column(String(16))
+    height_m: Mapped[float]
+    values_json: Mapped[str]
+    jump_file_id: Mapped[int | None] = mapped_column(ForeignKey("jump_files.id"))
+    left_out_reason: Mapped[str | None]
+    added_at: Mapped[datetime]
+
+
+class ScreeningRow(Base):
+    """What a student answered before maximal efforts."""
+
+    __tablename__ = "screenings"
+    __table_args__ = (NEVER_REUSED,)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    student_id: Mapped[int] = mapped_column(ForeignKey("students.id"), index=True)
+    on_day: Mapped[date]
+    junior: Mapped[bool]
+    answers_json: Mapped[str]
+    asked_at: Mapped[datetime]
+
+
+class ClearanceRow(Base):
+    """A clinician's word, as the coach recorded it."""
+
+    __tablename__ = "clearances"
+    __table_args__ = (CheckConstraint("clinician <> ''", name="clinician_named"), NEVER_REUSED)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    student_id: Mapped[int] = mapped_column(ForeignKey("students.id"), index=True)
+    clinician: Mapped[str]
+    on_day: Mapped[date]
+    until_day: Mapped[date | None]
+    covers_json: Mapped[str]
+    limits: Mapped[str]
+    recorded_at: Mapped[datetime]
+
+
 class MappingRow(Base):
     """A column mapping for one header; the latest is in force, the earlier ones are kept."""
 

@@ -8,14 +8,22 @@ from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.records import (
     Block,
     Hand,
+    JumpFile,
     Lesson,
+    LinkedBy,
     NewShot,
     RawFile,
     Role,
+    StoredClearance,
     StoredJudgement,
+    StoredJump,
+    StoredRecording,
+    StoredScreening,
     StoredShot,
+    StrikeFrom,
     Student,
 )
+from leadfoot.ground.jump_days import Kind as JumpKind
 
 if TYPE_CHECKING:
     from leadfoot.desk.answer import Answer
@@ -180,6 +188,117 @@ class Book(HomeworkBook, Protocol):
         self, lesson_id: int, *, answer_json: str, version: str, at: datetime
     ) -> StoredJudgement:
         """Keep an answer as it was given."""
+        ...
+
+    def recordings(self, lesson_id: int) -> tuple[StoredRecording, ...]:
+        """Force recordings of a lesson, in order of their coming."""
+        ...
+
+    def recording(self, recording_id: int) -> StoredRecording:
+        """One force recording; its bytes are those of its file."""
+        ...
+
+    def add_recording(
+        self, raw_file_id: int, *, block_id: int | None, choices_json: str, at: datetime
+    ) -> StoredRecording:
+        """Take a kept file as a force recording; the same file again gives the one there."""
+        ...
+
+    def understand_recording(
+        self, recording_id: int, *, choices_json: str, mapping_json: str | None
+    ) -> StoredRecording:
+        """Change what is said of a recording beside its file."""
+        ...
+
+    def put_recording(self, recording_id: int, block_id: int | None) -> StoredRecording:
+        """Put a recording into a block of its lesson, or into none."""
+        ...
+
+    def link_recording(
+        self, recording_id: int, shot_id: int | None, linked_by: LinkedBy | None
+    ) -> StoredRecording:
+        """Link a recording to a shot of its lesson, or to none; a shot has one recording at most.
+
+        The recording goes into the block of its shot.
+        """
+        ...
+
+    def set_strike(
+        self, recording_id: int, strike_s: float | None, strike_from: StrikeFrom | None
+    ) -> StoredRecording:
+        """Set the strike of a recording, or leave it to what the file says."""
+        ...
+
+    def leave_out_recording(self, recording_id: int, reason: str | None) -> StoredRecording:
+        """Leave a recording out of the averages with a reason; None lets it count again."""
+        ...
+
+    def keep_jump_file(self, student_id: int, *, name: str, data: bytes, at: datetime) -> JumpFile:
+        """Keep a file byte for byte; the same bytes again give the file that is there already."""
+        ...
+
+    def jump_file(self, jump_file_id: int) -> tuple[JumpFile, bytes]:
+        """One file of a jump with its bytes."""
+        ...
+
+    def jumps(self, student_id: int) -> tuple[StoredJump, ...]:
+        """Jumps of a student by day, those left out among them."""
+        ...
+
+    def jump(self, jump_id: int) -> StoredJump:
+        """One jump."""
+        ...
+
+    def add_jump(
+        self,
+        student_id: int,
+        *,
+        done_on: date,
+        kind: JumpKind,
+        height_m: float,
+        values_json: str,
+        jump_file_id: int | None,
+        at: datetime,
+    ) -> StoredJump:
+        """Add a jump."""
+        ...
+
+    def leave_out_jump(self, jump_id: int, reason: str | None) -> StoredJump:
+        """Leave a jump out with a reason; it stays in the book; None lets it count again."""
+        ...
+
+    def screenings(self, student_id: int) -> tuple[StoredScreening, ...]:
+        """Answers of a student before maximal efforts, the oldest first."""
+        ...
+
+    def add_screening(
+        self,
+        student_id: int,
+        *,
+        on_day: date,
+        junior: bool,
+        answers: Mapping[str, bool],
+        at: datetime,
+    ) -> StoredScreening:
+        """Keep a student's answers; the earlier ones stay in the book."""
+        ...
+
+    def clearances(self, student_id: int) -> tuple[StoredClearance, ...]:
+        """Clearances of a student, the oldest first."""
+        ...
+
+    def add_clearance(
+        self,
+        student_id: int,
+        *,
+        clinician: str,
+        on_day: date,
+        until_day: date | None,
+        covers: Sequence[str],
+        limits: str,
+        at: datetime,
+    ) -> StoredClearance:
+        """Keep a clinician's clearance as the coach recorded it."""
         ...
 
     def changes_since(self, change_id: int, lesson_id: int | None = None) -> Mapping[int, int]:
