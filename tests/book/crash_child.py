@@ -5,7 +5,8 @@ seconds. A line says: book, lesson, block, first number, seed. A writer says wha
 line each, after the commit has returned; when it is dead, its parent says "gone".
 
 Lesson 0 means: only open the book. A seed below zero means: import one file, and die before the
-statement with that number (commits count as statements).
+statement with that number (commits count as statements). A block below zero means: send the shots
+of the bay with that number, from the first number on, some of them twice.
 """
 
 import os
@@ -48,6 +49,8 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
         say("opened")
         while not lesson_id:
             signal.pause()
+        if block_id < 0:
+            send_for_ever(book, -block_id, number, rng)
         if seed < 0:
             import_until(book, lesson_id, number, -seed)
         while True:
@@ -63,6 +66,16 @@ def write_for_ever(path: Path, lesson_id: int, block_id: int, number: int, seed:
             say(f"kept {file.id} {number}")
             book.import_shots(file.id, rows_of(number, n_rows), at=AT)
             say(f"imported {file.id} {number}")
+
+
+def send_for_ever(book: SqlBook, bay_id: int, number: int, rng: random.Random) -> None:
+    """Send shot after shot as a bay does that hears no answer: now and then once more."""
+    while True:
+        for _ in range(rng.choice([1, 1, 2])):
+            key, shot = f"ball {number}", carried(float(number))
+            sent = book.arrive(bay_id, key, shot, first_block=("before", "before"), at=AT)
+            say(f"sent {sent.shot.id} {number}")
+        number += 1
 
 
 def import_until(book: SqlBook, lesson_id: int, number: int, step: int) -> None:

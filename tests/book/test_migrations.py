@@ -24,6 +24,7 @@ NOW = datetime(2026, 3, 1, 9, 15, 30, tzinfo=UTC)
 NEXT = upgrade.newest_schema() + 1
 WITH_HOMEWORK = 2
 WITH_GROUND = 3
+WITH_BAYS = 4
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -99,6 +100,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
             (2, "file", 3, "phone rang"),
             (3, "file", 4, None),
             (4, "typed", None, None),
+            *([(5, "live", None, None)] if schema >= WITH_BAYS else []),
         ]
         assert shots[0].values == {
             "carry": Reading(value=0.1 + 0.2, unit="yd"),
@@ -119,7 +121,9 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
             len(further) == len(book.recordings(lesson.id)) == (1 if schema >= WITH_GROUND else 0)
         )
         if schema >= WITH_GROUND:
-            _check_ground(book, student.id, lesson.id, shots[-1].id)
+            _check_ground(book, student.id, lesson.id, shots[3].id)
+        if schema >= WITH_BAYS:
+            _check_bays(book, lesson.id, shots[4].id)
 
 
 def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:
@@ -149,6 +153,15 @@ def _check_ground(book: Book, student_id: int, lesson_id: int, shot_id: int) -> 
     assert book.jump_file(jump.jump_file_id or 0)[1] == b"Fz\r\n\xff"
     assert dict(book.screenings(student_id)[0].answers) == {"pain_now": True}
     assert book.clearances(student_id)[0].covers == ("pain_now",)
+
+
+def _check_bays(book: Book, lesson_id: int, shot_id: int) -> None:
+    (bay,) = book.bays()
+    assert (bay.name, bay.token_digest, bay.lesson_id) == ("bay-1", "ab" * 32, lesson_id)
+    assert bay.withdrawn_at is None
+    assert book.arrived(bay.id) == {"monitor-0001": shot_id, "before-0001": None}
+    (watched,) = book.watched_files(bay.id)
+    assert (watched.name, watched.identity, watched.rows) == ("balls.csv", "balls.csv 1", ("0123",))
 
 
 def layout(path: Path) -> list[tuple[str, str]]:

@@ -16,12 +16,13 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from tests.desk.fake_ground import FakeGround, found
+from tests.desk.fake_bays import FakeBays
+from tests.desk.fake_ground import found
 from tests.desk.fake_homework import FakeHomework
 
 
 @dataclass
-class FakeBook(FakeHomework, FakeGround):
+class FakeBook(FakeHomework, FakeBays):
     """Keeps everything in dictionaries by number, from 1."""
 
     all_students: dict[int, Student] = field(default_factory=dict)

@@ -15,6 +15,7 @@ from leadfoot.book.rows import (
     shot_from,
     student_from,
 )
+from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jumps import JumpShelf
 from leadfoot.book.shelf_recordings import RecordingShelf
@@ -43,7 +44,7 @@ from leadfoot.desk.records import (
 from leadfoot.errors import InputError
 
 
-class SqlBook(HomeworkShelf, RecordingShelf, JumpShelf):
+class SqlBook(HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file

@@ -112,7 +112,7 @@ class ShotRow(Base):
     __tablename__ = "shots"
     __table_args__ = (
         UniqueConstraint("lesson_id", "place"),
-        CheckConstraint("source IN ('file', 'typed')", name="source"),
+        CheckConstraint("source IN ('file', 'typed', 'live')", name="source"),
         CheckConstraint("(source = 'file') = (raw_file_id IS NOT NULL)", name="file_known"),
         CheckConstraint("left_out_reason <> ''", name="reason_given"),
         NEVER_REUSED,
@@ -266,3 +266,49 @@ class ChangeRow(Base):
     lesson_id: Mapped[int | None] = mapped_column(ForeignKey("lessons.id"))
     """None where the change belongs to no one lesson (students, mappings)."""
     at: Mapped[datetime]
+
+
+class BayRow(Base):
+    """A bay: a place from which shots arrive while they are hit."""
+
+    __tablename__ = "bays"
+    __table_args__ = (NEVER_REUSED,)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    name: Mapped[str] = mapped_column(unique=True)
+    token_digest: Mapped[str] = mapped_column(String(64))
+    """SHA-256 of the token; the token itself is shown once and kept nowhere."""
+    lesson_id: Mapped[int | None] = mapped_column(ForeignKey("lessons.id"), index=True)
+    added_at: Mapped[datetime]
+    withdrawn_at: Mapped[datetime | None]
+
+
+class ArrivalRow(Base):
+    """That something arrived from a bay: its key stands here once, however often it comes."""
+
+    __tablename__ = "arrivals"
+    __table_args__ = (UniqueConstraint("bay_id", "key"), NEVER_REUSED)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bay_id: Mapped[int] = mapped_column(ForeignKey("bays.id"))
+    key: Mapped[str]
+    shot_id: Mapped[int | None] = mapped_column(ForeignKey("shots.id"), unique=True)
+    """None for a ball that had been hit before anyone watched: it is in no lesson."""
+    arrived_at: Mapped[datetime]
+
+
+class WatchedFileRow(Base):
+    """A file that a bay watches, as it was last seen: so it is known again under another name."""
+
+    __tablename__ = "watched_files"
+    __table_args__ = (UniqueConstraint("bay_id", "identity"), NEVER_REUSED)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    bay_id: Mapped[int] = mapped_column(ForeignKey("bays.id"))
+    name: Mapped[str]
+    device: Mapped[str]
+    """Device and number of the file there."""
+    identity: Mapped[str]
+    """What its keys begin with, whatever it is called."""
+    rows_json: Mapped[str]
+    """Digests of its rows, in order."""

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Literal, Protocol
 
+from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.records import (
     Block,
@@ -54,7 +55,7 @@ class Printer(Protocol):
         ...
 
 
-class Book(HomeworkBook, Protocol):
+class Book(HomeworkBook, BayBook, Protocol):
     """The client book. Every writing call returns only when the change is safe on disk.
 
     Every call may come from any thread. Every call may raise `BookError`; one that is given the

@@ -11,7 +11,7 @@ from leadfoot.shots.shot import Reading
 Hand = Literal["right", "left"]
 Role = Literal["before", "with_change", "other"]
 """What a block is in the comparison: before the change, with it, or neither (warm-up)."""
-Source = Literal["file", "typed"]
+Source = Literal["file", "typed", "live"]
 """How a shot came into the book."""
 LinkedBy = Literal["time", "order", "hand"]
 """How a force recording came to its shot."""

@@ -1,0 +1,1 @@
+"""Shots while they are hit: watched files, and an invented student who hits without a monitor."""
