@@ -188,7 +188,7 @@ def plan_homework(
         for place in range(n_weeks)
         for k, day in enumerate(days)
     )
-    plan = HomePlan(
+    return HomePlan(
         cue=cue.strip(),
         criterion=criterion.strip(),
         place=week.place,
@@ -199,7 +199,6 @@ def plan_homework(
         notes=_notes(week, days, sessions),
         cautions=tuple(cautions),
     )
-    return plan
 
 
 def spread_days(days: Sequence[int]) -> tuple[int, ...]:
@@ -351,7 +350,7 @@ Next = Literal["ease", "stay", "harden", "count_more"]
 NEXT_WORDS: Mapping[Next, str] = {
     "ease": "Under half met it: make it easier. A larger target, a shorter swing, or slower.",
     "stay": "Between a half and four in five met it: stay there.",
-    "harden": "More than four in five met it: make it harder. A smaller target, or swap more often.",
+    "harden": "More than four in five met it: harder now. A smaller target, or swap more often.",
     "count_more": "Too few balls are counted to say.",
 }
 

@@ -39,8 +39,8 @@ RULES: Mapping[str, Rule] = _rules(
         key="dose",
         label="inference",
         text="30 to 60 balls a session: 10 to warm up, 10 as a test at the end.",
-        source="studied doses: 100 to 270 full or pitch shots in all; no dose-response trial of the "
-        "full swing was found",
+        source="studied doses: 100 to 270 full or pitch shots in all; no dose-response trial of "
+        "the full swing was found",
     ),
     Rule(
         key="cue_blocks",
