@@ -66,7 +66,7 @@ def test_without_drift_the_order_within_a_block_plays_no_part(balls: Seen) -> No
 @given(lessons)
 def test_the_posterior_is_a_distribution(balls: Seen) -> None:
     found = level_change(balls, USUAL)
-    low, high = found.interval()
+    low, high = replace(found, open_weights=None, range_stretch=1.0).interval()
     limits = np.linspace(-4, 4, 33)
     odds = np.array([found.above(limit) for limit in limits])
     assert (np.diff(odds) <= 0).all()
@@ -75,6 +75,20 @@ def test_the_posterior_is_a_distribution(balls: Seen) -> None:
     assert found.above(high) == pytest.approx(0.05, abs=1e-3)
     assert found.weights.sum() == pytest.approx(1.0)
     assert ((found.mishit >= 0) & (found.mishit <= 1)).all()
+
+
+@given(lessons)
+def test_the_range_rests_on_the_balls_and_holds_the_shrunk_change(balls: Seen) -> None:
+    """It is that of the part of the prior that draws nothing to nothing, a little stretched."""
+    found = level_change(balls, USUAL)
+    low, high = found.interval(0.95)
+    assert low <= found.mean <= high
+    flat = replace(DEFAULT_PRIOR, change_sd=(3.0,), change_share=(1.0,), range_stretch=1.0)
+    alone = level_change(balls, USUAL, prior=flat).interval(0.95)
+    middle, half = 0.5 * (alone[0] + alone[1]), 0.5 * (alone[1] - alone[0])
+    assert found.open_weights is not None
+    assert low == pytest.approx(min(middle - found.range_stretch * half, found.mean), abs=1e-3)
+    assert high == pytest.approx(max(middle + found.range_stretch * half, found.mean), abs=1e-3)
 
 
 def test_more_balls_of_the_same_narrow_the_range() -> None:

@@ -5,11 +5,12 @@ settings of the program; `test_characteristics.py` holds them to what `judge` it
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR
 from leadfoot.evidence.cold import ASK_FROM, LARGE_COLD_SD, RISING, WARM_AFTER
@@ -172,14 +173,19 @@ def covered(
     plan = Plan(blocks=blocks)
     values = simulate_values(np.random.default_rng(seed), n_lessons, plan, day, truth)["carry"]
     once = order_of_blocks(plan.with_change) == "once"
+    prior = DEFAULT_PRIOR if once else RETURNED_PRIOR
+    # The range rests on the widest part of the prior alone; a stretched range of 95 in 100 is one
+    # of a little more.
+    widest = replace(prior, change_sd=(max(prior.change_sd),), change_share=(1.0,))
+    tail = ndtr(-1.959964 * prior.range_stretch)
     below = looks_at(
         values / USUAL_SI["carry"],
         plan.with_change,
         every_look(plan.with_change)[-1:],
-        Model.of(day.n_history, prior=DEFAULT_PRIOR if once else RETURNED_PRIOR),
+        Model.of(day.n_history, prior=widest),
         truth=true_change("carry", truth),
     )[:, 0, BELOW_TRUTH]
-    return np.asarray((below > 0.025) & (below < 0.975))
+    return np.asarray((below > tail) & (below < 1.0 - tail))
 
 
 def said(plan: Plan, declared: Odds, speed: Odds | None, settings: JudgeSettings) -> Said:

@@ -158,7 +158,7 @@ def plan_for_player(
     --------
     >>> wanted = Wanted(quantity="club_speed", change=3.0, unit="mph", balls=40)
     >>> plan_for_player(wanted, typical=95.0, club="driver").sentence
-    'Hit 20 without and 20 with: 96 in 100 to show 3 mph more club speed.'
+    'Hit 20 without and 20 with: 97 in 100 to show 3 mph more club speed.'
     """
     if not 0 < typical < np.inf:
         raise InputError(
@@ -206,7 +206,7 @@ def plan_for_file(
     >>> rows = "\n".join(str(94 + k % 4) for k in range(10))
     >>> found = plan_for_file(f"club speed (mph)\n{rows}\n".encode(), change=2.0, unit="mph")
     >>> found.memory.n_balls, found.plan.advised.pattern
-    (10, 'and_back')
+    (10, 'once')
     """
     reading = read_table(data, name=name, mapping=mapping, hand=hand)
     shots = with_named_blocks(reading.shots)
@@ -346,7 +346,11 @@ def _start(wanted: Wanted, typical_si: float | None, club: str | None, level: Le
 def _planned(wanted: Wanted, memory: Memory) -> Planned:
     si_per_unit = si_from(1.0, wanted.unit) - si_from(0.0, wanted.unit)
     plan = plan_lesson(
-        wanted.change * si_per_unit, memory.usual, n_balls=wanted.balls, seed=wanted.seed
+        wanted.change * si_per_unit,
+        memory.usual,
+        n_balls=wanted.balls,
+        seed=wanted.seed,
+        beside_speed=wanted.quantity != "club_speed",
     )
     gain = f"{amount(wanted.change, wanted.unit)} more {glossary()[wanted.quantity].name}"
     chance = in_100(plan.advised.chance)

@@ -19,7 +19,7 @@ from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen, order_of_blocks
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise
-from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, peaks
+from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, open_weights, peaks
 from leadfoot.evidence.usual import scale_doubt, spread_today
 
 __all__ = [
@@ -37,7 +37,7 @@ FURTHEST_SD = 1000.0
 """A ball further than this from the middle of the ones before counts as this far; keeps the sums
 finite and cannot matter for a verdict."""
 DEFAULT_PRIOR = LevelPrior()
-RETURNED_PRIOR = LevelPrior(warm_sd=1.0, slope_sd=0.025)
+RETURNED_PRIOR = LevelPrior(warm_sd=1.0, slope_sd=0.025, range_stretch=1.08)
 """Once the old way has been hit again, drift is told from a change, and thinking a larger cold
 start and a steeper slope possible costs next to no power (tests/rates)."""
 
@@ -86,6 +86,11 @@ class LevelChange:
     wider_than_usual: bool
     cold: float = 0.5
     """Probability that the balls started short and came up (a cold start)."""
+    open_weights: Floats | None = None
+    """Weights for the range: those of the nodes that hold the largest changes possible, shape (k,).
+    The estimate is drawn toward nothing, since most changes do little; a range that followed it
+    would hold a real gain too seldom. None: the range is that of the mixture."""
+    range_stretch: float = 1.0
 
     @property
     def mean(self) -> float:
@@ -104,14 +109,19 @@ class LevelChange:
         return float(np.clip(self.weights @ tails, 0.0, 1.0))
 
     def interval(self, probability: float = 0.9) -> tuple[float, float]:
-        """Central interval of the change, in units."""
+        """Range that holds the change with a probability, in units.
+
+        It rests on the balls with hardly any prior (see `open_weights`), and always holds the
+        shrunk `mean` as well.
+        """
+        weights = self.weights if self.open_weights is None else self.open_weights
         tail = 0.5 * (1.0 - probability)
         widths = np.sqrt(self.variances)
         low, high = float((self.means - 6 * widths).min()), float((self.means + 6 * widths).max())
         ends = np.array([[low, high], [low, high]])
         for _ in range(3):  # each time into the one of 24 steps that holds the end
             places = np.linspace(ends[:, 0], ends[:, 1], 25, axis=1)
-            below = ndtr((places[:, :, None] - self.means) / widths) @ self.weights
+            below = ndtr((places[:, :, None] - self.means) / widths) @ weights
             last = np.array(
                 [np.searchsorted(row, at) for row, at in zip(below, (tail, 1 - tail), strict=True)]
             )
@@ -122,7 +132,8 @@ class LevelChange:
         wanted = np.array([tail, 1.0 - tail])
         share = np.clip((wanted - first) / np.maximum(second - first, 1e-300), 0.0, 1.0)
         found = ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
-        return float(found[0]), float(found[1])
+        middle, half = 0.5 * (found[0] + found[1]), 0.5 * self.range_stretch * (found[1] - found[0])
+        return float(min(middle - half, self.mean)), float(max(middle + half, self.mean))
 
 
 def level_change(
@@ -188,7 +199,7 @@ def levels_together(
     grids = [Grid.over(scale_doubt(spread.n_shots), prior) for spread in usual]
     found = peaks(np.stack([one.z for one in scaled]), terms, grids, noise)
     before = np.delete(terms[~first.with_change].mean(axis=0), 1)
-    return [_told(one, peak, terms, before) for one, peak in zip(scaled, found, strict=True)]
+    return [_told(one, peak, terms, before, prior) for one, peak in zip(scaled, found, strict=True)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -208,7 +219,9 @@ def _scaled(balls: Seen, usual: UsualSpread) -> Scaled:
     return Scaled(z=z, unit_si=unit_si, reference_si=reference_si, wider=wider)
 
 
-def _told(scaled: Scaled, peak: Peaks, terms: Floats, before: Floats) -> LevelChange:
+def _told(
+    scaled: Scaled, peak: Peaks, terms: Floats, before: Floats, prior: LevelPrior
+) -> LevelChange:
     level = float(peak.weights @ (np.delete(peak.mode, 1, axis=1) @ before))
     short = scaled.z < peak.mode @ terms.T
     mishit = peak.weights @ np.where(short, 1.0 - peak.at_mode.solid, 0.0)
@@ -222,6 +235,8 @@ def _told(scaled: Scaled, peak: Peaks, terms: Floats, before: Floats) -> LevelCh
         information=peak.information,
         wider_than_usual=scaled.wider,
         cold=_odds_of_cold(peak),
+        open_weights=open_weights(peak.weights, prior),
+        range_stretch=prior.range_stretch,
     )
 
 

@@ -71,7 +71,7 @@ def next_step(
     ...     declared_distance="club_speed", declared_direction=None)
     >>> step = next_step(lesson)
     >>> step.with_change, step.balls
-    (False, 5)
+    (True, 5)
     """
     found = posteriors(lesson)
     key = lesson.declared_distance
@@ -94,9 +94,10 @@ def _chance(
     settings: JudgeSettings,
 ) -> float:
     order = order_of_blocks(np.append(lesson.with_change, with_change))
+    beside_speed = key != "club_speed" and "club_speed" in found.levels
     limits = Limits(
         worth_sd=settings.worth_sd,
-        shown=settings.for_order(settings.longer, order),
+        shown=settings.distance(order, beside_speed=beside_speed),
         given_up=settings.given_up,
         fewest=settings.fewest,
         patience=settings.patience,

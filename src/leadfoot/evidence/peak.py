@@ -40,6 +40,9 @@ class LevelPrior:
     n_nodes, reach
         Nodes of the grid over the logarithm of today's scale, and how many prior standard
         deviations it reaches to either side.
+    range_stretch
+        Factor on the range of the change; set so that it holds the truth as often as it says in
+        the simulated lessons.
     """
 
     change_sd: tuple[float, ...] = (1.0, 3.0)
@@ -50,6 +53,7 @@ class LevelPrior:
     level_sd: float = 10.0
     n_nodes: int = 7
     reach: float = 2.7
+    range_stretch: float = 1.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -95,6 +99,35 @@ class Grid:
             log_prior=log_prior.ravel(),
             precision=precision.reshape(-1, n_changes + 3),
         )
+
+
+def open_weights(weights: Floats, prior: LevelPrior, n_changes: int = 1) -> Floats:
+    """Weights of the nodes that hold the largest changes possible, and of no other.
+
+    Parameters
+    ----------
+    weights
+        Shape (k,): weights of all nodes of `Grid.over`.
+    prior, n_changes
+        What the grid was made of.
+
+    Returns
+    -------
+    array
+        Shape (k,); they add up to 1.
+
+    Examples
+    --------
+    >>> open_weights(np.full(14, 1 / 14), LevelPrior()).round(2)
+    array([0.  , 0.  , 0.  , 0.  , 0.  , 0.  , 0.  , 0.14, 0.14, 0.14, 0.14,
+           0.14, 0.14, 0.14])
+    """
+    largest = max(prior.change_sd)
+    parts = [set(part) == {largest} for part in product(prior.change_sd, repeat=n_changes)]
+    kept = np.where(np.repeat(parts, prior.n_nodes), weights, 0.0)
+    total = kept.sum()
+    # No weight left at all: the balls are so sure of "no change" that either range is a point.
+    return np.asarray(kept / total) if total > 1e-200 else weights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

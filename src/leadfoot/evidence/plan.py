@@ -22,7 +22,7 @@ SMALL_BLOCK = 5
 """Balls of a small block: enough to feel the change, few enough to come back from. A choice."""
 LIKELY = 0.8
 """A chance that counts as likely. Common practice in the planning of trials."""
-WORTH_A_CHANGE = 0.04
+WORTH_A_CHANGE = 0.03
 """An order with fewer changes of block is advised unless another is better by more than this: each
 change costs the student's attention. A choice."""
 LARGEST_CHANGE_SD = 20.0
@@ -102,6 +102,7 @@ def plan_lesson(
     *,
     n_balls: int = 30,
     seed: int = 0,
+    beside_speed: bool = False,
     settings: JudgeSettings = DEFAULT_SETTINGS,
 ) -> LessonPlan:
     """Plan how to find out whether a change of a given size is real.
@@ -117,6 +118,8 @@ def plan_lesson(
         Balls that there is time for, 10 to 60, those before the change among them.
     seed
         For the order that is drawn by lot.
+    beside_speed
+        Whether club speed may be claimed beside this quantity.
     settings
         When a change counts as shown.
 
@@ -143,7 +146,7 @@ def plan_lesson(
     change_sd = change_si / usual.sd
     found: dict[tuple[bool, tuple[PlannedBlock, ...]], PlannedOrder] = {}
     for pattern, blocks, drawn in _orders(n_balls, seed):
-        walked = walks(balls_of(blocks), doubt, shown=settings.longer, settings=settings)
+        walked = walks(balls_of(blocks), doubt, beside_speed=beside_speed, settings=settings)
         found.setdefault(
             (drawn is not None, blocks),
             PlannedOrder(

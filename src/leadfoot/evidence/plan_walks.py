@@ -15,8 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
-from leadfoot.evidence.change import DEFAULT_PRIOR, LevelPrior, design
-from leadfoot.evidence.lesson import Seen, order_of_blocks
+from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR, LevelPrior, design
+from leadfoot.evidence.lesson import Order, Seen, order_of_blocks
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, split
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.usual import BALLS_PER_LOG
@@ -99,9 +99,8 @@ def walks(
     with_change: Sequence[bool] | NDArray[np.bool_],
     doubt: float,
     *,
-    shown: float,
+    beside_speed: bool = False,
     settings: JudgeSettings = DEFAULT_SETTINGS,
-    prior: LevelPrior = DEFAULT_PRIOR,
     straying: Straying = DEFAULT_STRAYING,
 ) -> Walks:
     """Walk through a planned order, looking after every ball.
@@ -113,12 +112,10 @@ def walks(
     doubt
         Standard deviation of the logarithm of today's spread about the usual one, above 0
         (`leadfoot.evidence.usual.scale_doubt`).
-    shown
-        Odds above which one block before and one with the change show it.
+    beside_speed
+        Whether club speed may be claimed beside the planned quantity: a stricter threshold then.
     settings
         What makes the odds stricter for other orders, what is worth showing, and the fewest balls.
-    prior
-        The model of the judging.
     straying
         How the balls stray.
 
@@ -129,7 +126,7 @@ def walks(
 
     Examples
     --------
-    >>> found = walks((False,) * 10 + (True,) * 10, 0.23, shown=0.965)
+    >>> found = walks((False,) * 10 + (True,) * 10, 0.23)
     >>> bool(0.5 < found.chance(1.7) < found.chance(3.3) <= 1.0)
     True
     """
@@ -138,8 +135,9 @@ def walks(
     if not len(looks):
         end = np.array([len(changed)])
         return Walks(n_balls=end, smallest_sd=np.full((2 * N_WALKS, 1), np.inf))
-    needed = np.array([settings.for_order(shown, order_of_blocks(changed[:n])) for n in looks])
-    model = _Model.of(changed, looks, prior)
+    orders = [order_of_blocks(changed[:n]) for n in looks]
+    needed = np.array([settings.distance(order, beside_speed=beside_speed) for order in orders])
+    model = _Model.of(changed, looks, orders)
     stray, about = _strayed(len(changed), doubt, straying)
     # Small sums: the threads of a matrix product would cost more than they save.
     estimate = np.einsum("wn,kn->wk", stray, model.weights())
@@ -222,6 +220,11 @@ def _scale_seen(
     return trust * log_scale, doubt * np.sqrt(1.0 - trust)
 
 
+def _assumed(prior: LevelPrior) -> Floats:
+    """Prior precision of level, change, slope and warm-up; nothing is assumed of the change."""
+    return np.diag([prior.level_sd**-2, 0.0, prior.slope_sd**-2, prior.warm_sd**-2])
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Model:
     """The model of the judging at each look, in usual spreads."""
@@ -229,23 +232,22 @@ class _Model:
     terms: Floats  # (n, 4)
     looks: NDArray[np.int64]  # (k,)
     told: Floats  # (k, 4, 4): sum over the balls so far, at scale 1
-    prior: LevelPrior
+    assumed: Floats  # (k, 4, 4): what the judging assumes of the terms, nothing of the change
 
     @classmethod
     def of(
-        cls, changed: NDArray[np.bool_], looks: NDArray[np.int64], prior: LevelPrior
+        cls, changed: NDArray[np.bool_], looks: NDArray[np.int64], orders: Sequence[Order]
     ) -> "_Model":
         n = len(changed)
         balls = Seen(values=np.zeros(n), with_change=changed, ball_number=np.arange(float(n)))
-        terms = design(balls, prior)
+        terms = design(balls, DEFAULT_PRIOR)
         told = ball_information() * np.cumsum(terms[:, :, None] * terms[:, None, :], axis=0)
-        return cls(terms=terms, looks=looks, told=told[looks - 1], prior=prior)
+        assumed = [_assumed(DEFAULT_PRIOR if o == "once" else RETURNED_PRIOR) for o in orders]
+        return cls(terms=terms, looks=looks, told=told[looks - 1], assumed=np.array(assumed))
 
     def inverse(self, scale: Floats) -> Floats:
         """Covariance of the four terms with nothing assumed of the change; scale (..., k)."""
-        sds = (self.prior.level_sd, np.inf, self.prior.slope_sd, self.prior.warm_sd)
-        assumed = np.diag([0.0 if np.isinf(sd) else 1.0 / sd**2 for sd in sds])
-        found = np.linalg.inv(self.told / scale[..., None, None] ** 2 + assumed)
+        found = np.linalg.inv(self.told / scale[..., None, None] ** 2 + self.assumed)
         return np.asarray(found, dtype=np.float64)
 
     def weights(self) -> Floats:
@@ -272,7 +274,7 @@ class _Model:
         total = upper = np.zeros(1)
         for inner, share_inner in enumerate(INNER_SHARES):
             error = variance[:, inner, None, :]
-            for sd, share in zip(self.prior.change_sd, self.prior.change_share, strict=True):
+            for sd, share in zip(DEFAULT_PRIOR.change_sd, DEFAULT_PRIOR.change_share, strict=True):
                 spread = sd**2 + error
                 weight = share_inner * share / np.sqrt(spread) * np.exp(-0.5 * found**2 / spread)
                 drawn = found * sd**2 / spread

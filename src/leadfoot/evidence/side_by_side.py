@@ -16,7 +16,7 @@ from leadfoot.evidence.change import FURTHEST_SD, LevelChange, prior_for
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise
-from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, peaks
+from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, open_weights, peaks
 from leadfoot.evidence.usual import scale_doubt, spread_today
 
 MOST_CUES = 5
@@ -58,6 +58,8 @@ class CueChanges:
         Information of a ball like today's about a level, in 1 / unit².
     wider_than_usual
         True if the usual spread was raised because today's balls stray much more.
+    open_weights, range_stretch
+        See `leadfoot.evidence.change.LevelChange`.
     """
 
     weights: Floats
@@ -68,6 +70,8 @@ class CueChanges:
     mishit: Floats
     information: float
     wider_than_usual: bool
+    open_weights: Floats
+    range_stretch: float
 
     @property
     def n_cues(self) -> int:
@@ -113,6 +117,8 @@ class CueChanges:
             mishit=self.mishit,
             information=self.information,
             wider_than_usual=self.wider_than_usual,
+            open_weights=self.open_weights,
+            range_stretch=self.range_stretch,
         )
 
 
@@ -173,6 +179,8 @@ def level_changes(
         mishit=_mishit(z, terms, peak),
         information=peak.information,
         wider_than_usual=wider,
+        open_weights=open_weights(peak.weights, prior, n_cues),
+        range_stretch=prior.range_stretch,
     )
 
 
