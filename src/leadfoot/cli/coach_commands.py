@@ -65,3 +65,51 @@ def why(
         plot=plot,
         outcome=outcome,
     )
+
+
+@app.command()
+def find(
+    file: FileArgument,
+    *,
+    goal: Annotated[
+        str | None, typer.Option(help="The club speed that the student wants, such as 100mph.")
+    ] = None,
+    block: BlockOption = None,
+    before: Annotated[str | None, typer.Option(help="Label of the block hit as usual.")] = None,
+    rows: Annotated[
+        str | None, typer.Option(help="Rows hit as usual, as a spreadsheet counts: 2-17.")
+    ] = None,
+    club: JudgedClubOption = None,
+    model_club: ModelClubOption = None,
+    handed: HandOption = "right",
+    mapping: MappingOption = None,
+    drills: Annotated[Path | None, typer.Option(help="Your own drills, TOML.")] = None,
+    outdoors: Annotated[bool, typer.Option("--outdoors", help="No net, no ceiling.")] = False,
+    as_json: JsonOption = False,
+    plot: Annotated[
+        Path | None, typer.Option(help="Draw the findings into this file, SVG or PNG.")
+    ] = None,
+) -> None:
+    """Say what limits the student most in the balls hit as usual, and what answers it."""
+    from leadfoot.cli.find import run
+    from leadfoot.cli.judge import Choice
+
+    run(
+        file,
+        Choice(
+            block=block,
+            before=before,
+            after=None,
+            before_rows=rows,
+            after_rows=None,
+            club=club,
+            hand=handed,
+        ),
+        mapping=mapping,
+        model_club=model_club,
+        goal=goal,
+        drills=drills,
+        outdoors=outdoors,
+        as_json=as_json,
+        plot=plot,
+    )

@@ -122,12 +122,12 @@ def row_blocks_of(choice: Choice) -> tuple[RowBlock, ...]:
     if choice.before_rows is None or choice.after_rows is None:
         return ()
     return (
-        *_ranges(choice.before_rows, choice.before or "before", "--before-rows"),
-        *_ranges(choice.after_rows, choice.after or "after", "--after-rows"),
+        *row_ranges(choice.before_rows, choice.before or "before", "--before-rows"),
+        *row_ranges(choice.after_rows, choice.after or "after", "--after-rows"),
     )
 
 
-def _ranges(text: str, label: str, option: str) -> tuple[RowBlock, ...]:
+def row_ranges(text: str, label: str, option: str) -> tuple[RowBlock, ...]:
     """Ranges such as ``2-9`` or ``2-6,12-16``."""
     blocks = []
     for part in text.split(","):

@@ -16,6 +16,7 @@ from leadfoot.web.page import static_folder
 from leadfoot.web.pages import (
     bay,
     columns,
+    find,
     flight,
     lesson,
     look,
@@ -63,7 +64,7 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     app.state.desk = desk
     app.state.views = Views(desk)
     app.mount("/static", Static(directory=static_folder()), name="static")
-    for pages in (today, student, lesson, shots, columns, flight, why, bay, method, look):
+    for pages in (today, student, lesson, shots, columns, flight, why, find, bay, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

@@ -5,10 +5,12 @@ import math
 from markupsafe import Markup
 
 from leadfoot.desk.answer import AnswerOutcome
+from leadfoot.desk.finding import ShownFinding
 from leadfoot.desk.why import WhyShare, WhySplit
 from leadfoot.quantities import glossary
 
 _WIDTH = 128.0
+_STRIP = 400.0
 _ROOM = 0.42  # of the width, on each side of "no change", for the farther end of the range
 
 
@@ -66,4 +68,40 @@ def share_mark(share: WhyShare, split: WhySplit) -> Markup:
         width=abs(at - _WIDTH / 2),
         low=low,
         high=high,
+    )
+
+
+def finding_mark(one: ShownFinding) -> Markup:
+    """Draw the balls of a finding on its scale: circles, where a middle is no fault, the middle."""
+    low, high = one.ends
+    scale = _STRIP / (high - low)
+
+    def at(value: float) -> float:
+        return (value - low) * scale
+
+    parts = []
+    if one.sound is not None:
+        left, right = (at(end) for end in one.sound)
+        parts.append(
+            Markup(
+                '<rect class="strip-sound" x="{:.1f}" y="4" width="{:.1f}" height="32"/>'
+            ).format(left, right - left)
+        )
+    parts.append(Markup('<path class="range-axis" d="M0 36H400M{0:.1f} 2V36"/>').format(at(0.0)))
+    for place, value in enumerate(one.balls.tolist()):
+        # A fixed up-and-down pattern in hitting order, so that equal balls stay visible.
+        up = 20.0 + 24.0 * ((place * 0.618034) % 1.0 - 0.5)
+        parts.append(
+            Markup('<circle class="strip-ball" cx="{:.1f}" cy="{:.1f}" r="3.6"/>').format(
+                at(value), up
+            )
+        )
+    if one.middle is not None:
+        parts.append(
+            Markup('<path class="strip-middle" d="M{0:.1f} 10l7 10-7 10-7-10z"/>').format(
+                at(one.middle)
+            )
+        )
+    return Markup('<svg class="strip" viewBox="0 0 400 40" aria-hidden="true">{}</svg>').format(
+        Markup("").join(parts)
     )

@@ -16,7 +16,7 @@ from leadfoot.desk.why import PART_NAMES
 from leadfoot.quantities import glossary
 from leadfoot.web import words
 from leadfoot.web.guard import LIMIT_BYTES
-from leadfoot.web.marks import range_mark, share_mark
+from leadfoot.web.marks import finding_mark, range_mark, share_mark
 from leadfoot.web.views import Views
 
 LOOKS = ("auto", "paper", "slate")
@@ -41,6 +41,7 @@ def templates() -> Environment:
         change_range=words.change_range,
         range_mark=range_mark,
         share_mark=share_mark,
+        finding_mark=finding_mark,
         part_names=PART_NAMES,
         verdict_words=words.VERDICT_WORDS,
         sided=words.SIDED,

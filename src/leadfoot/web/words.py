@@ -246,6 +246,7 @@ def units_for(dimension: str) -> list[str]:
 FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
     {
         "cell": cell,
+        "in_100": in_100,
         "level": level,
         "signed": signed,
         "odds": odds_words,

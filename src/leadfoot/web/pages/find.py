@@ -1,0 +1,101 @@
+"""What limits the student: findings of the balls hit as usual, with what answers each."""
+
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+
+from leadfoot.desk.baseline import baseline_of
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.finding import Found, find_for
+from leadfoot.errors import InputError
+from leadfoot.figures.finding import finding_picture
+from leadfoot.figures.look import DAY, NIGHT, PRINT
+from leadfoot.physics.clubs import clubs
+from leadfoot.units import parse_written, si_from
+from leadfoot.web.page import DeskHere, page
+
+router = APIRouter(prefix="/lessons/{lesson_id}")
+
+_LOOKS = {"paper": DAY, "slate": NIGHT, "print": PRINT}
+ModelClub = Annotated[str | None, Query(alias="club", max_length=40)]
+Goal = Annotated[str, Query(max_length=40)]
+
+
+def _found(desk: Desk, lesson_id: int, model_club: str | None, goal: str) -> Found:
+    lesson = desk.book.lesson(lesson_id)
+    question = baseline_of(desk.book.blocks(lesson_id), desk.book.shots(lesson_id))
+    hand = desk.book.student(lesson.student_id).hand
+    return find_for(
+        question, hand=hand, club_key=model_club or None, goal_speed_mps=_speed_mps(goal)
+    )
+
+
+def _speed_mps(goal: str) -> float | None:
+    """A club speed as it was typed; mph where no unit was."""
+    if not goal.strip():
+        return None
+    bare = goal.strip().replace(",", ".")
+    written = f"{bare} mph" if bare.replace(".", "", 1).isdigit() else bare
+    value, unit = parse_written(written, "speed")
+    return si_from(value, unit)
+
+
+@router.get("/find")
+def show_find(
+    request: Request, desk: DeskHere, lesson_id: int, model_club: ModelClub = None, goal: Goal = ""
+) -> HTMLResponse:
+    """The page of the findings; where nothing can be found, it says what is missing."""
+    lesson = desk.book.lesson(lesson_id)
+    student = desk.book.student(lesson.student_id)
+    found, missing = None, None
+    try:
+        found = _found(desk, lesson_id, model_club, goal)
+    except InputError as error:
+        missing = error
+    return page(
+        request,
+        "find.html",
+        lesson=lesson,
+        student=student,
+        found=found,
+        missing=missing,
+        clubs=clubs(),
+        goal=goal,
+        model_club=model_club or (found.model_club if found else ""),
+        invented=student.invented,
+        crumbs=(
+            ("/", "Today"),
+            (f"/students/{student.id}", student.name),
+            (f"/lessons/{lesson.id}", "Lesson"),
+        ),
+    )
+
+
+@router.get("/find.json")
+def give_json(
+    desk: DeskHere, lesson_id: int, model_club: ModelClub = None, goal: Goal = ""
+) -> JSONResponse:
+    """The findings in their published form."""
+    return JSONResponse(_found(desk, lesson_id, model_club, goal).as_json())
+
+
+@router.get("/find.{kind}")
+def give_picture(
+    desk: DeskHere,
+    lesson_id: int,
+    kind: Literal["svg", "png"],
+    *,
+    model_club: ModelClub = None,
+    goal: Goal = "",
+    look: Literal["paper", "slate", "print"] = "print",
+) -> Response:
+    """The findings as a picture to take away."""
+    picture = finding_picture(_found(desk, lesson_id, model_club, goal), look=_LOOKS[look])
+    data, media = (
+        (picture.svg(), "image/svg+xml") if kind == "svg" else (picture.png(), "image/png")
+    )
+    name = f"find-{lesson_id}.{kind}"
+    return Response(
+        data, media_type=media, headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )

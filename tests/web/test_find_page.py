@@ -1,0 +1,84 @@
+"""The page of what limits the student, and what can be taken away from it."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+from starlette.testclient import TestClient
+
+from leadfoot.desk.demo import fill
+from leadfoot.desk.desk import Desk
+from tests.web.lessons import give_lesson
+from tests.web.studio import Studio
+
+
+@pytest.fixture
+def lesson_id(desk: Desk) -> int:
+    fill(desk.book, today=desk.clock().date())
+    for lesson in desk.book.lessons():
+        if {block.role for block in desk.book.blocks(lesson.id)} >= {"before", "with_change"}:
+            return lesson.id
+    raise AssertionError("the demo has no lesson with two sides")
+
+
+def test_the_findings_stand_on_the_page_with_drills_and_cautions(
+    client: TestClient, lesson_id: int
+) -> None:
+    page = client.get(f"/lessons/{lesson_id}/find?goal=100mph")
+    assert page.status_code == 200
+    assert "Short of the student&#39;s own goal in speed" in page.text
+    assert "What answers it" in page.text
+    assert "Before the first ball" in page.text
+    assert "medical licence" in page.text
+    assert f'href="/lessons/{lesson_id}/find"' in client.get(f"/lessons/{lesson_id}").text
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "start"),
+    [("find.svg", "image/svg+xml", b"<?xml"), ("find.png", "image/png", b"\x89PNG")],
+)
+def test_it_can_be_taken_away(
+    client: TestClient, lesson_id: int, path: str, kind: str, start: bytes
+) -> None:
+    given = client.get(f"/lessons/{lesson_id}/{path}")
+    assert given.headers["content-type"].startswith(kind)
+    assert given.content.startswith(start)
+
+
+def test_the_published_form_is_there(client: TestClient, lesson_id: int) -> None:
+    assert client.get(f"/lessons/{lesson_id}/find.json").json()["schema"] == "leadfoot.find/1"
+
+
+def test_balls_with_a_change_are_not_needed(client: TestClient, desk: Desk) -> None:
+    given = give_lesson(desk, n_before=14, n_with=0)
+    page = client.get(f"/lessons/{given.lesson.id}/find")
+    assert page.status_code == 200
+    assert "14 balls hit as usual" in page.text
+
+
+def test_a_lesson_without_balls_says_what_to_do(client: TestClient, desk: Desk) -> None:
+    given = give_lesson(desk, n_before=0, n_with=0)
+    page = client.get(f"/lessons/{given.lesson.id}/find")
+    assert page.status_code == 200
+    assert "Hit 12 to 20 balls as usual first." in page.text
+
+
+def test_a_goal_that_is_no_speed_is_said(client: TestClient, lesson_id: int) -> None:
+    page = client.get(f"/lessons/{lesson_id}/find?goal=fast")
+    assert page.status_code == 200
+    assert "fast" in page.text
+    assert "It cannot be told yet" in page.text
+
+
+@pytest.mark.browser
+@pytest.mark.xdist_group("browser")
+@pytest.mark.parametrize("look", ["paper", "slate"])
+@pytest.mark.parametrize(("width", "height"), [(1280, 800), (390, 844)])
+def test_axe_finds_nothing(page: Page, studio: Studio, look: str, width: int, height: int) -> None:
+    given = give_lesson(studio.desk, n_before=14, n_with=0)
+    page.set_viewport_size({"width": width, "height": height})
+    page.context.add_cookies([{"name": "look", "value": look, "url": studio.address}])
+    page.goto(f"/lessons/{given.lesson.id}/find?goal=100mph")
+    page.evaluate("document.querySelectorAll('details').forEach(fold => { fold.open = true })")
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
