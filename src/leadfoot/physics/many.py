@@ -272,7 +272,7 @@ def is_warm() -> bool:
 def warm(progress: Progress | None = None, *, models: tuple[str, ...] = ("regression",)) -> None:
     """Load the compiled loops, and compile those that were never compiled on this machine.
 
-    Loading takes well under a second, compiling some ten seconds a loop; it can run in a thread
+    Loading takes well under a second, compiling some forty seconds a loop; it can run in a thread
     beside other work, which meanwhile flies in NumPy.
 
     Parameters
