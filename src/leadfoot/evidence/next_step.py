@@ -1,12 +1,13 @@
 """The next few balls of a running lesson: on with the change, or back to without it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from leadfoot.evidence.judgement import LessonShots
 from leadfoot.evidence.lesson import order_of_blocks
-from leadfoot.evidence.more import Limits, chance_of_answer
+from leadfoot.evidence.more import chance_of_answer
+from leadfoot.evidence.outlook import limits_of
 from leadfoot.evidence.posteriors import Posteriors, posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 
@@ -74,11 +75,18 @@ def next_step(
     (True, 5)
     """
     found = posteriors(lesson)
-    key = lesson.declared_distance
-    if key is None or key not in found.levels or min(found.counts(key)) < settings.fewest:
+    keys = [
+        key
+        for key in dict.fromkeys((lesson.declared_distance, "club_speed"))
+        if key in found.levels and min(found.counts(key)) >= settings.fewest
+    ]
+    if lesson.declared_distance not in keys:
         return None
     on, back = (
-        _chance(lesson, found, key, with_change=kind, n=balls, settings=settings)
+        max(
+            _chance(lesson, found, key, with_change=kind, n=balls, settings=settings)
+            for key in keys
+        )
         for kind in (True, False)
     )
     return NextStep(with_change=on >= back, balls=balls, chance_with=on, chance_without=back)
@@ -93,15 +101,11 @@ def _chance(
     n: int,
     settings: JudgeSettings,
 ) -> float:
+    """Chance of a verdict on one quantity; club speed beside a distance can only speak for it."""
     order = order_of_blocks(np.append(lesson.with_change, with_change))
-    beside_speed = key != "club_speed" and "club_speed" in found.levels
-    limits = Limits(
-        worth_sd=settings.worth_sd,
-        shown=settings.distance(order, beside_speed=beside_speed),
-        given_up=settings.given_up,
-        fewest=settings.fewest,
-        patience=settings.patience,
-    )
+    limits = limits_of(key, lesson, found, settings, order)
+    if key != lesson.declared_distance:
+        limits = replace(limits, given_up=0.0)
     chances = chance_of_answer(
         found.levels[key], found.seen[key], limits, n_more=n, with_change=with_change
     )

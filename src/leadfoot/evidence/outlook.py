@@ -78,17 +78,27 @@ def going_back(
     on, back = on_or_back(
         found.levels[key],
         found.seen[key],
-        _limits(key, lesson, found, settings, found.order),
-        _limits(key, lesson, found, settings, "and_back"),
+        limits_of(key, lesson, found, settings, found.order),
+        limits_of(key, lesson, found, settings, "and_back"),
         n_more=settings.fewest,
     )
     return back > on + settings.worth_going_back
 
 
-def _limits(
+def limits_of(
     key: str, lesson: LessonShots, found: Posteriors, settings: JudgeSettings, order: Order
 ) -> Limits:
-    """When a verdict on one length or speed falls."""
+    """When a verdict on one length or speed falls.
+
+    Parameters
+    ----------
+    key
+        The quantity: the declared distance, or club speed beside it.
+    lesson, found, settings
+        The lesson, what its balls say, and the thresholds.
+    order
+        How the blocks follow each other.
+    """
     shown = settings.speed(order)
     if key == lesson.declared_distance:
         beside_speed = key != "club_speed" and "club_speed" in found.levels
@@ -121,7 +131,7 @@ def _longer_chances(
         chance_of_answer(
             found.levels[key],
             found.seen[key],
-            replace(_limits(key, lesson, found, settings, found.order), given_up=given_up),
+            replace(limits_of(key, lesson, found, settings, found.order), given_up=given_up),
             n_more=settings.horizon,
         )
         for key, given_up in asked.items()
