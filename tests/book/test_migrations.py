@@ -4,7 +4,7 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from leadfoot.book import upgrade
 from leadfoot.book.store import open_book
 from leadfoot.book.tables import Base
 from leadfoot.desk.ports import Book
+from leadfoot.desk.records import Student
 from leadfoot.errors import BookError
 from leadfoot.shots.shot import Reading
 from tests.book.samples import AT, carried, some_block, some_student
@@ -25,6 +26,7 @@ NEXT = upgrade.newest_schema() + 1
 WITH_HOMEWORK = 2
 WITH_GROUND = 3
 WITH_BAYS = 4
+WITH_KEEPING = 5
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -122,8 +124,21 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         )
         if schema >= WITH_GROUND:
             _check_ground(book, student.id, lesson.id, shots[3].id)
+        _check_keeping(student, there=schema >= WITH_KEEPING)
         if schema >= WITH_BAYS:
             _check_bays(book, lesson.id, shots[4].id)
+
+
+def _check_keeping(student: Student, *, there: bool) -> None:
+    if not there:
+        assert (student.archived_at, student.consent_on, student.minor) == (None, None, False)
+        return
+    assert (student.archived_at, student.consent_on, student.consent_words) == (
+        datetime(2026, 2, 2, 8, tzinfo=UTC),
+        date(2026, 1, 31),
+        "Agreed in writing",
+    )
+    assert (student.minor, student.guardian) == (True, "Gro Example, 555 0100")
 
 
 def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:

@@ -19,10 +19,11 @@ from leadfoot.desk.records import (
 from tests.desk.fake_bays import FakeBays
 from tests.desk.fake_ground import found
 from tests.desk.fake_homework import FakeHomework
+from tests.desk.fake_keeping import FakeKeeping
 
 
 @dataclass
-class FakeBook(FakeHomework, FakeBays):
+class FakeBook(FakeKeeping, FakeHomework, FakeBays):
     """Keeps everything in dictionaries by number, from 1."""
 
     all_students: dict[int, Student] = field(default_factory=dict)

@@ -50,6 +50,11 @@ def student_from(row: StudentRow) -> Student:
         cautions=row.cautions,
         invented=row.invented,
         added_at=row.added_at,
+        archived_at=row.archived_at,
+        consent_on=row.consent_on,
+        consent_words=row.consent_words,
+        minor=row.minor,
+        guardian=row.guardian,
     )
 
 

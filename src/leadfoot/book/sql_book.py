@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 from sqlalchemy import Select, func, select
 
+from leadfoot.book.file_of_book import FileOfBook
 from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
 from leadfoot.book.rows import (
     block_from,
@@ -19,6 +20,7 @@ from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jumps import JumpShelf
 from leadfoot.book.shelf_recordings import RecordingShelf
+from leadfoot.book.shelf_students import StudentShelf
 from leadfoot.book.tables import (
     BlockRow,
     ChangeRow,
@@ -44,13 +46,18 @@ from leadfoot.desk.records import (
 from leadfoot.errors import InputError
 
 
-class SqlBook(HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
+class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file
     open. One call is one transaction: reading sees one state of the book, and writing returns after
     the commit.
     """
+
+    @property
+    def file(self) -> FileOfBook:
+        """The file of the book: backups, exports, erasing for good."""
+        return FileOfBook(self, clock=self._clock)
 
     # Students
 
@@ -82,10 +89,7 @@ class SqlBook(HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
         with self.writing() as session:
             row = found(session, StudentRow, student_id, "student")
             row.name, row.hand, row.goals, row.cautions = name, hand, goals, cautions
-            self.note_change(session, None)
-            theirs = select(LessonRow.id).where(LessonRow.student_id == student_id)
-            for lesson_id in session.scalars(theirs.order_by(LessonRow.id)).all():
-                self.note_change(session, lesson_id)
+            self.note_student(session, student_id)
             return student_from(kept(session, row))
 
     # Lessons

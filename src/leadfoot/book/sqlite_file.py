@@ -47,7 +47,7 @@ def open_file(path: Path, *, clock: Clock, patience_s: float) -> Engine:
     """
     _refuse_wrong_place(path)
     with in_words(str(path)):
-        _make_private(path)
+        make_private(path)
         with _plain_engine(path, patience_s) as engine:
             _bring_up_to_date(engine, path, clock=clock, patience_s=patience_s)
     return _engine(path, patience_s, foreign_keys=True)
@@ -74,7 +74,7 @@ def back_up(path: Path, *, schema: int, at: datetime) -> Path:
     target = path.with_name(f"{path.stem}-schema-{schema}-{stamp}{path.suffix}")
     unfinished = target.with_name(target.name + ".part")
     unfinished.unlink(missing_ok=True)
-    _make_private(unfinished)
+    make_private(unfinished)
     with closing(sqlite3.connect(path)) as source, closing(sqlite3.connect(unfinished)) as copy:
         source.backup(copy)
         copy.execute("PRAGMA journal_mode=DELETE")  # one file, complete in itself
@@ -120,7 +120,7 @@ def _refuse_wrong_place(path: Path) -> None:
         )
 
 
-def _make_private(path: Path) -> None:
+def make_private(path: Path) -> None:
     """Make a new file that only its owner may read; SQLite gives its side files the same rights."""
     try:
         os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))

@@ -11,6 +11,8 @@ from sqlalchemy import (
     MetaData,
     String,
     UniqueConstraint,
+    false,
+    text,
 )
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 
@@ -54,6 +56,41 @@ class StudentRow(Base):
     cautions: Mapped[str]
     invented: Mapped[bool]
     added_at: Mapped[datetime]
+    archived_at: Mapped[datetime | None]
+    """Since when the student is out of the daily lists; None: is in them."""
+    consent_on: Mapped[date | None]
+    consent_words: Mapped[str] = mapped_column(default="", server_default=text("''"))
+    minor: Mapped[bool] = mapped_column(default=False, server_default=false())
+    guardian: Mapped[str] = mapped_column(default="", server_default=text("''"))
+
+
+class MergeRow(Base):
+    """That another student turned out to be this one; what was written of the other is kept."""
+
+    __tablename__ = "merges"
+    __table_args__ = (NEVER_REUSED,)
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    student_id: Mapped[int] = mapped_column(ForeignKey("students.id"), index=True)
+    other_number: Mapped[int]
+    """The number that the other student had, as copies of the book still know it."""
+    other_added_at: Mapped[datetime]
+    other_json: Mapped[str]
+    merged_at: Mapped[datetime]
+
+
+class ImportRow(Base):
+    """That an export was brought in: the same one adds nothing when it comes again.
+
+    It speaks of this file alone, so it is in no export.
+    """
+
+    __tablename__ = "imports"
+    __table_args__ = (UniqueConstraint("digest"), {**NEVER_REUSED, "info": {"exported": False}})
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    digest: Mapped[str] = mapped_column(String(64))
+    brought_at: Mapped[datetime]
 
 
 class LessonRow(Base):
@@ -233,7 +270,7 @@ class MappingRow(Base):
     """A column mapping for one header; the latest is in force, the earlier ones are kept."""
 
     __tablename__ = "mappings"
-    __table_args__ = (NEVER_REUSED,)
+    __table_args__ = ({**NEVER_REUSED, "info": {"last_holds_for": "header_digest"}},)
 
     id: Mapped[int] = mapped_column(primary_key=True)
     header_digest: Mapped[str] = mapped_column(String(64), index=True)
@@ -260,7 +297,7 @@ class ChangeRow(Base):
     """That something changed; written in the same transaction as the change."""
 
     __tablename__ = "changes"
-    __table_args__ = (Index(None, "lesson_id", "id"), NEVER_REUSED)
+    __table_args__ = (Index(None, "lesson_id", "id"), {**NEVER_REUSED, "info": {"log": True}})
 
     id: Mapped[int] = mapped_column(primary_key=True)
     lesson_id: Mapped[int | None] = mapped_column(ForeignKey("lessons.id"))

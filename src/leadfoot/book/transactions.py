@@ -50,6 +50,11 @@ class Transactions:
             self._closed = True
             self.engine.dispose()
 
+    def rest(self) -> None:
+        """Close the connections that nobody uses at the moment; the next call opens one."""
+        self._refuse_closed()
+        self.engine.dispose()
+
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """One state of the book."""

@@ -83,12 +83,12 @@ def refuse_newer(schema: int) -> None:
         )
 
 
-def upgrade(connection: Connection) -> None:
-    """Bring the book to the newest schema inside the connection's transaction."""
+def upgrade(connection: Connection, schema: int | None = None) -> None:
+    """Bring the book to a schema, the newest without one, in the connection's transaction."""
     from alembic import command  # noqa: PLC0415  (0.1 s, and seldom needed)
 
     with _configured(connection) as config:
-        command.upgrade(config, "head")
+        command.upgrade(config, "head" if schema is None else f"{schema:04d}")
 
 
 def downgrade(connection: Connection, schema: int) -> None:

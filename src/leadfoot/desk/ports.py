@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal, Protocol
 
 from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
+from leadfoot.desk.keeping_port import KeepingBook
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -55,7 +56,7 @@ class Printer(Protocol):
         ...
 
 
-class Book(HomeworkBook, BayBook, Protocol):
+class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
     """The client book. Every writing call returns only when the change is safe on disk.
 
     Every call may come from any thread. Every call may raise `BookError`; one that is given the

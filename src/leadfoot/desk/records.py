@@ -30,6 +30,15 @@ class Student:
     cautions: str
     invented: bool
     added_at: datetime
+    archived_at: datetime | None = None
+    """Since when the student is out of the daily lists; None: is in them."""
+    consent_on: date | None = None
+    """Day on which the student, or the guardian of a minor, agreed to what is kept."""
+    consent_words: str = ""
+    """What was agreed, and how."""
+    minor: bool = False
+    guardian: str = ""
+    """Who speaks for a minor, and how to reach them."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
