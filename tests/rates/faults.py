@@ -76,7 +76,7 @@ def _strike_height(student: Student, rng: Rng) -> None:
 
 
 def _strike_spread(student: Student, _: Rng) -> None:
-    student.sd[TOE] = 0.022
+    student.sd[TOE] = 0.025
 
 
 def _speed_lost(student: Student, rng: Rng) -> None:
@@ -120,7 +120,7 @@ def _face_spread(student: Student, _: Rng) -> None:
 
 
 def _path_spread(student: Student, _: Rng) -> None:
-    student.sd[PATH] = 7.0 * _DEG
+    student.sd[PATH] = 7.5 * _DEG
 
 
 def _two_patterns(student: Student, _: Rng) -> None:
@@ -153,7 +153,7 @@ FAULTS: Mapping[str, Planted] = MappingProxyType(
             size="20 mm above or 14 mm below the middle", clubs=DRIVER, plant=_strike_height
         ),
         "strike_spread": Planted(
-            size="22 mm from heel to toe (sound: 8 mm)", clubs=BOTH, plant=_strike_spread
+            size="25 mm from heel to toe (sound: 8 mm)", clubs=BOTH, plant=_strike_spread
         ),
         "speed_lost": Planted(
             size="28 mm toward heel or toe, strike not read",
@@ -179,7 +179,7 @@ FAULTS: Mapping[str, Planted] = MappingProxyType(
             size="face varies by 6.5° (sound: 1.6°)", clubs=BOTH, plant=_face_spread
         ),
         "path_spread": Planted(
-            size="path varies by 7° (sound: 1.3°)", clubs=DRIVER, plant=_path_spread
+            size="path varies by 7.5° (sound: 1.3°)", clubs=DRIVER, plant=_path_spread
         ),
         "two_patterns": Planted(
             size="two groups of balls, face to path 13° apart", clubs=BOTH, plant=_two_patterns
