@@ -19,6 +19,7 @@ from leadfoot.web.pages import (
     find,
     flight,
     lesson,
+    lesson_figures,
     look,
     method,
     shots,
@@ -64,7 +65,8 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     app.state.desk = desk
     app.state.views = Views(desk)
     app.mount("/static", Static(directory=static_folder()), name="static")
-    for pages in (today, student, lesson, shots, columns, flight, why, find, bay, method, look):
+    lessons = (lesson, lesson_figures, shots, columns, flight, why, find, bay)
+    for pages in (today, student, *lessons, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

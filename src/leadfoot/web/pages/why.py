@@ -1,8 +1,6 @@
 """Why a lesson changed the ball: the shares of each part of the swing, to see and to take away."""
 
-import csv
-from io import StringIO
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
@@ -12,14 +10,14 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import question_of
 from leadfoot.desk.why import Why, why_for
 from leadfoot.errors import InputError
-from leadfoot.figures.look import DAY, NIGHT, PRINT
 from leadfoot.figures.why import why_picture
 from leadfoot.physics.clubs import clubs
+from leadfoot.tables.safe_csv import safe_csv
+from leadfoot.web.download import LOOKS, LookName, PictureKind, csv_file, picture_file
 from leadfoot.web.page import DeskHere, page
 
 router = APIRouter(prefix="/lessons/{lesson_id}")
 
-_LOOKS = {"paper": DAY, "slate": NIGHT, "print": PRINT}
 ModelClub = Annotated[str | None, Query(alias="club", max_length=40)]
 
 
@@ -70,15 +68,15 @@ def give_json(desk: DeskHere, lesson_id: int, model_club: ModelClub = None) -> J
 def give_table(desk: DeskHere, lesson_id: int, model_club: ModelClub = None) -> Response:
     """The shares as a table."""
     why = _why(desk, lesson_id, model_club)
-    out = StringIO()
-    table = csv.writer(out, lineterminator="\n")
-    table.writerow(("outcome", "part", f"share ({why.unit})", "low", "high"))
+    rows = []
     for split in why.splits.values():
         rest = () if split.unexplained is None else (split.unexplained,)
-        for share in (*split.shares, split.change, *rest):
-            ends = (f"{number:.2f}" for number in (share.value, share.low, share.high))
-            table.writerow((split.name, share.part, *ends))
-    return _download(out.getvalue().encode(), "text/csv", f"why-{lesson_id}.csv")
+        rows += [
+            (split.name, share.part, share.value, share.low, share.high)
+            for share in (*split.shares, split.change, *rest)
+        ]
+    header = ("outcome", "part", f"share ({why.unit})", "low", "high")
+    return csv_file(safe_csv(header, rows, decimals=2), f"why-{lesson_id}")
 
 
 @router.get("/why/{outcome}.{kind}")
@@ -86,20 +84,11 @@ def give_picture(
     desk: DeskHere,
     lesson_id: int,
     outcome: OutcomeName,
-    kind: Literal["svg", "png"],
+    kind: PictureKind,
     *,
-    look: Literal["paper", "slate", "print"] = "print",
+    look: LookName = "print",
     model_club: ModelClub = None,
 ) -> Response:
     """The shares of one outcome as a picture."""
-    picture = why_picture(_why(desk, lesson_id, model_club), outcome, look=_LOOKS[look])
-    name = f"why-{lesson_id}-{outcome}.{kind}"
-    if kind == "svg":
-        return _download(picture.svg(), "image/svg+xml", name)
-    return _download(picture.png(), "image/png", name)
-
-
-def _download(data: bytes, kind: str, name: str) -> Response:
-    return Response(
-        data, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
-    )
+    picture = why_picture(_why(desk, lesson_id, model_club), outcome, look=LOOKS[look])
+    return picture_file(picture, kind, f"why-{lesson_id}-{outcome}")
