@@ -5,21 +5,16 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal
 
-import numpy as np
-from numpy.typing import NDArray
-
 from leadfoot.coaching.attribution import OUTCOMES, Attribution, OutcomeName, Share, attribute
 from leadfoot.coaching.swings import Depth, Explainable, explainable
 from leadfoot.coaching.wideness import FEWEST, SpreadShare, wideness
 from leadfoot.desk.bench_start import generic_club
 from leadfoot.desk.records import Hand
 from leadfoot.desk.sides import Question, Sides, choose_sides
+from leadfoot.desk.swing_readings import swing_readings
 from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
 from leadfoot.physics.clubs import clubs
-from leadfoot.physics.delivery import DELIVERY_RANGES
-from leadfoot.physics.launch import LAUNCH_RANGES
-from leadfoot.quantities import glossary
 from leadfoot.shots.shot import ShotTable
 from leadfoot.tables.problem import Problem
 from leadfoot.units import si_into
@@ -40,7 +35,6 @@ PART_NAMES: Mapping[str, str] = MappingProxyType(
 OUTCOME_NAMES: Mapping[OutcomeName, str] = MappingProxyType(
     {"carry": "carry", "offline": "offline", "miss": "average miss"}
 )
-_READ = (*DELIVERY_RANGES, *LAUNCH_RANGES, "carry_m", "offline_m")
 _NOT_TOLD: Mapping[str, str] = MappingProxyType(
     {
         "face_or_strike": "Where on the face the ball was met was not read: a strike toward heel "
@@ -191,7 +185,10 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
             f"No generic club stands for {sides.club or 'a club without a name'!r}.",
             fix=f"Say which: one of {', '.join(clubs())}.",
         )
-    before, after = (_readings(question.table, sides, after=side) for side in (False, True))
+    before, after = (
+        swing_readings(question.table, sides.judged & (sides.with_change == side))
+        for side in (False, True)
+    )
     told = explainable(before, after, clubs()[key], hand=hand)
     found = attribute(told.before, told.after, told.model)
     unit = length_unit(question.table)
@@ -209,15 +206,6 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         notes=_notes(told, clubs()[key].name, sides, found),
         problems=question.problems,
     )
-
-
-def _readings(table: ShotTable, sides: Sides, *, after: bool) -> dict[str, NDArray[np.float64]]:
-    chosen = sides.judged & (sides.with_change == after)
-    return {
-        found.suffixed: table.si(key)[chosen]
-        for key, found in glossary().items()
-        if found.suffixed in _READ and key in table.readings
-    }
 
 
 def length_unit(table: ShotTable) -> Literal["yd", "m"]:

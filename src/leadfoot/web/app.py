@@ -25,6 +25,7 @@ from leadfoot.web.pages import (
     shots,
     student,
     today,
+    try_it,
     why,
 )
 from leadfoot.web.trouble import install_troubles, refusal_page
@@ -64,8 +65,9 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     )
     app.state.desk = desk
     app.state.views = Views(desk)
+    app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
-    lessons = (lesson, lesson_figures, shots, columns, flight, why, find, bay)
+    lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find, bay)
     for pages in (today, student, *lessons, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
