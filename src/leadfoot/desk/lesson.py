@@ -180,10 +180,16 @@ def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
         lesson=lesson,
         blocks=blocks,
         shots=shots,
-        files=book.raw_files(lesson_id),
+        files=_tables(desk, lesson_id),
         answer=answer,
         waiting_for=waiting_for,
     )
+
+
+def _tables(desk: Desk, lesson_id: int) -> tuple[RawFile, ...]:
+    """The files of a lesson that are no force recordings."""
+    recorded = {one.raw_file_id for one in desk.book.recordings(lesson_id)}
+    return tuple(one for one in desk.book.raw_files(lesson_id) if one.id not in recorded)
 
 
 def judge_lesson(desk: Desk, lesson_id: int) -> Answer | None:

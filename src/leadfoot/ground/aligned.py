@@ -71,8 +71,7 @@ def aligned(swings: Sequence[PressureSwing], curve: Curve) -> Aligned | None:
     >>> found.each.shape, round(float(np.nanmax(found.mean)))
     ((2, 451), 74)
     """
-    places = np.arange(round(-BEFORE_S / STEP_S), round(AFTER_S / STEP_S) + 1, dtype=np.float64)
-    time_s = STEP_S * places
+    time_s = clock_s()
     rows = []
     for swing in swings:
         values = _OF[curve](swing)
@@ -93,6 +92,18 @@ def aligned(swings: Sequence[PressureSwing], curve: Curve) -> Aligned | None:
         enough, stdtrit(np.maximum(n - 1, 1), 0.95) * sd / np.sqrt(np.maximum(n, 1)), np.nan
     )
     return Aligned(time_s=time_s, each=each, mean=mean, low=mean - reach, high=mean + reach)
+
+
+def clock_s() -> Values:
+    """The common clock, the strike at 0, in s.
+
+    Examples
+    --------
+    >>> clock_s()[[0, -1]]
+    array([-1.5,  0.3])
+    """
+    places = np.arange(round(-BEFORE_S / STEP_S), round(AFTER_S / STEP_S) + 1, dtype=np.float64)
+    return np.asarray(STEP_S * places)
 
 
 def _share(values: Values | None, swing: PressureSwing) -> Values | None:

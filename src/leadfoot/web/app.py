@@ -18,16 +18,20 @@ from leadfoot.web.pages import (
     columns,
     find,
     flight,
+    ground,
+    jumps,
     lesson,
     lesson_figures,
     look,
     method,
+    recording,
     shots,
     student,
     today,
     try_it,
     why,
 )
+from leadfoot.web.recordings import Recordings
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
 
@@ -65,10 +69,11 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     )
     app.state.desk = desk
     app.state.views = Views(desk)
+    app.state.recordings = Recordings(desk)
     app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find, bay)
-    for pages in (today, student, *lessons, method, look):
+    for pages in (today, student, *lessons, ground, recording, jumps, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

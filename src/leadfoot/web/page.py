@@ -8,15 +8,17 @@ from typing import Annotated, Any
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
-from starlette.datastructures import FormData
+from starlette.datastructures import FormData, UploadFile
 from starlette.requests import HTTPConnection
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.why import PART_NAMES
+from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.web import words
 from leadfoot.web.guard import LIMIT_BYTES
 from leadfoot.web.marks import finding_mark, range_mark, share_mark
+from leadfoot.web.recordings import Recordings
 from leadfoot.web.views import Views
 
 LOOKS = ("auto", "paper", "slate")
@@ -103,6 +105,12 @@ def views_of(connection: HTTPConnection) -> Views:
     return views
 
 
+def recordings_of(connection: HTTPConnection) -> Recordings:
+    """The force recordings as they were read last."""
+    recordings: Recordings = connection.app.state.recordings
+    return recordings
+
+
 async def _form(request: Request) -> AsyncIterator[FormData]:
     async with request.form(max_files=1, max_fields=MAX_FIELDS, max_part_size=LIMIT_BYTES) as form:
         yield form
@@ -112,6 +120,8 @@ DeskHere = Annotated[Desk, Depends(desk_of)]
 """The desk, for a page's function."""
 ViewsHere = Annotated[Views, Depends(views_of)]
 """The lessons as they were last judged."""
+RecordingsHere = Annotated[Recordings, Depends(recordings_of)]
+"""The force recordings as they were read last."""
 FormHere = Annotated[FormData, Depends(_form)]
 """The form as it was sent."""
 
@@ -120,3 +130,17 @@ def said(form: FormData, name: str, default: str = "") -> str:
     """One text of a form, with plain line ends; a missing one is `default`."""
     value = form.get(name, default)
     return value.replace("\r\n", "\n") if isinstance(value, str) else default
+
+
+def given_file(form: FormData, fix: str) -> tuple[str, bytes]:
+    """Name and bytes of the file of a form.
+
+    Raises
+    ------
+    InputError
+        If none was given; `fix` says what to do.
+    """
+    file = form.get("file")
+    if not isinstance(file, UploadFile) or not file.filename:
+        raise InputError("No file was given.", fix=fix)
+    return file.filename, file.file.read()

@@ -243,6 +243,56 @@ def units_for(dimension: str) -> list[str]:
     return [unit.symbol for unit in UNITS.values() if unit.dimension == dimension]
 
 
+def force(value: float, unit: str, *, signed: bool = False, bare: bool = False) -> str:
+    """A number of a swing on force plates, with as many places as it bears.
+
+    Examples
+    --------
+    >>> force(680.42, "N"), force(0.1234, "m"), force(-5.2, "%", signed=True)
+    ('680 N', '12.3 cm', '−5.2 %')
+    """
+    if not math.isfinite(value):
+        return "–"
+    value, unit = (100.0 * value, "cm") if unit == "m" else (value, unit)
+    decimals = 2 if abs(value) < 1.0 else 1 if abs(value) < 100.0 and unit != "ms" else 0
+    text = f"{value:{'+' if signed else ''}.{decimals}f}"
+    if not text.strip("+-0."):
+        text = text.lstrip("+-")
+    return text.replace("-", "−") if bare else f"{text.replace('-', '−')} {unit}"
+
+
+def outcome(value: float, quantity: str) -> str:
+    """A difference of a speed or a length, in the usual unit of its quantity.
+
+    Examples
+    --------
+    >>> outcome(1.0, "club_speed")
+    '+2.2 mph'
+    """
+    unit = glossary()[quantity].unit or ""
+    size = value / UNITS[unit].si_per_unit
+    return f"{size:+.1f} {unit}".replace("-", "−")
+
+
+def push_name(key: str) -> str:
+    """A measure of the push on a page.
+
+    Examples
+    --------
+    >>> push_name("lead_peak_share")
+    'how hard: peak of the lead foot'
+    """
+    return PUSH_NAMES.get(key, key)
+
+
+PUSH_NAMES: Mapping[str, str] = MappingProxyType(
+    {
+        "lead_peak_share": "how hard: peak of the lead foot",
+        "lead_peak_before_impact": "how early: peak before the strike",
+        "lead_impulse": "how much: impulse of the lead foot",
+    }
+)
+
 FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
     {
         "cell": cell,
@@ -261,5 +311,8 @@ FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
         "plan_words": plan_words,
         "next_step_words": next_step_words,
         "gain": gain,
+        "force": force,
+        "outcome": outcome,
+        "push_name": push_name,
     }
 )

@@ -1,4 +1,5 @@
 // The page of a lesson: its figures, the chosen ball, and tables given by drop.
+import { dropping } from "./drop.js";
 import { flightsLoaded, loadFlights, whenSeen } from "./flights.js";
 import { drawPattern, patternWords } from "./pattern.js";
 import { drawRun } from "./run.js";
@@ -57,39 +58,7 @@ typed?.addEventListener("sent", () => {
   line.defaultValue = "";
   line.focus();
 });
-document.getElementById("drop")?.closest("form")?.addEventListener("submit", tooLarge);
-
-function tooLarge(event) {
-  const form = event.target, file = form.querySelector("input[type=file]").files[0];
-  if (!file || file.size <= Number(form.dataset.limit)) return;
-  event.preventDefault();
-  event.stopPropagation();
-  const place = form.querySelector(".form-trouble");
-  place.querySelector("[data-what]").textContent = `${file.name} has ${(file.size / 2 ** 20).toFixed(0)} MB; at most ${form.dataset.limit / 2 ** 20} MB are read at once.`;
-  place.querySelector("[data-fix]").textContent = "Split the table into several files, and give them one by one.";
-  place.hidden = false;
-}
-
-function dropping() {
-  const form = document.getElementById("drop");
-  if (!form) return;
-  let depth = 0;
-  const carriesFile = (event) => event.dataTransfer?.types.includes("Files");
-  const over = (on) => document.body.classList.toggle("dropping", on);
-  addEventListener("dragenter", (event) => { if (carriesFile(event)) { depth += 1; over(true); } });
-  addEventListener("dragleave", () => { depth = Math.max(0, depth - 1); if (!depth) over(false); });
-  addEventListener("dragover", (event) => { if (carriesFile(event)) event.preventDefault(); });
-  addEventListener("drop", (event) => {
-    if (!carriesFile(event)) return;
-    event.preventDefault();
-    depth = 0;
-    over(false);
-    form.querySelector("input[type=file]").files = event.dataTransfer.files;
-    form.requestSubmit();
-  });
-}
-
 figures();
 markChosen();
-dropping();
+dropping(document.getElementById("drop"), "Split the table into several files, and give them one by one.");
 whenSeen();
