@@ -48,6 +48,9 @@ def test_a_plan_is_kept_with_its_cautions(desk: Desk, homework_id: int) -> None:
     assert view.day_of(first) > view.lesson.held_on
     assert view.day_of(first).weekday() == first.day
     assert view.difficulty == "count_more"
+    days = [view.day_of(session) for session in view.plan.sessions]
+    assert days == sorted(days)
+    assert (days[0] - view.lesson.held_on).days <= 7
 
 
 @pytest.mark.parametrize(("cue", "criterion"), [("", "met"), ("press", " ")])
@@ -78,7 +81,7 @@ def test_a_link_opens_its_plan_alone_until_it_is_withdrawn(desk: Desk, homework_
 
 def test_a_link_grows_too_old(desk: Desk, homework_id: int) -> None:
     secret, _ = make_link(desk, homework_id, days=30)
-    assert homework_by_secret(days_later(desk, 29), secret)
+    assert homework_by_secret(days_later(desk, 29), secret).done == 0
     with pytest.raises(NotInBookError):
         homework_by_secret(days_later(desk, 30), secret)
 

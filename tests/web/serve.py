@@ -1,4 +1,4 @@
-"""Serves a book for the browser tests, in a process of its own: ``serve.py BOOK PORT``."""
+"""Serves a book for the browser tests, in a process of its own: ``serve.py BOOK PORT [NOW]``."""
 
 import sys
 from datetime import UTC, datetime
@@ -7,17 +7,20 @@ import uvicorn
 
 from leadfoot.book.store import open_book
 from leadfoot.desk.desk import Desk
+from leadfoot.reports.homework_sheet import print_homework
 from leadfoot.reports.sheet import print_sheet
 from leadfoot.web.app import build_app
 
 
 def main() -> None:
     path, port = sys.argv[1], int(sys.argv[2])
+    now = datetime.fromisoformat(sys.argv[3]) if len(sys.argv) > 3 else None
     desk = Desk(
         book=open_book(path),
-        clock=lambda: datetime.now(UTC),
+        clock=lambda: now or datetime.now(UTC),
         printer=print_sheet,
         version="0.0.test",
+        home_printer=print_homework,
     )
     uvicorn.run(
         build_app(desk, port=port),

@@ -9,6 +9,7 @@ import time
 import urllib.error
 import urllib.request
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 
 from playwright.sync_api import Browser, BrowserContext, BrowserType, ConsoleMessage, Page, Request
@@ -60,11 +61,18 @@ class Studio:
     def address(self) -> str:
         return f"http://127.0.0.1:{self.port}"
 
-    def start(self) -> None:
+    def start(self, clock: datetime | None = None) -> None:
+        """Serve the book; with `clock`, the desk's clock stands there."""
         script = Path(__file__).with_name("serve.py")
         root = str(script.parents[2])
         self.process = subprocess.Popen(
-            [sys.executable, str(script), str(self.path), str(self.port)],
+            [
+                sys.executable,
+                str(script),
+                str(self.path),
+                str(self.port),
+                *([clock.isoformat()] if clock else []),
+            ],
             env={**os.environ, "PYTHONPATH": os.pathsep.join([root, *_own_places()])},
         )
         deadline = time.monotonic() + 60.0

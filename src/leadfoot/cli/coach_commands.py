@@ -113,3 +113,80 @@ def find(
         as_json=as_json,
         plot=plot,
     )
+
+
+@app.command()
+def homework(
+    *,
+    cue: Annotated[str, typer.Option(help="The one thing to practise.")],
+    criterion: Annotated[
+        str, typer.Option(help="A ball counts as met when: it starts between the posts.")
+    ],
+    days: Annotated[str, typer.Option(help="Days there is time: mon,wed,sat.")] = "mon,wed,sat",
+    minutes: Annotated[int, typer.Option(help="Minutes a session, 10 to 180.")] = 45,
+    balls: Annotated[int, typer.Option(help="Balls a session, 8 to 200.")] = 40,
+    place: Annotated[
+        Literal["range", "net", "no_club"], typer.Option(help="Where it is practised.")
+    ] = "range",
+    weeks: Annotated[int, typer.Option(help="Weeks, 1 to 8.")] = 4,
+    usual_balls: Annotated[
+        int | None, typer.Option(help="Balls hit in a usual week anyway.")
+    ] = None,
+    cautions: Annotated[str, typer.Option(help="What the body must not do.")] = "",
+    student: Annotated[str, typer.Option(help="Name on the sheet.")] = "",
+    as_json: JsonOption = False,
+    sheet: Annotated[Path | None, typer.Option(help="Print the sheet into this PDF.")] = None,
+    paper: Annotated[Literal["a4", "us-letter"], typer.Option(help="Paper of the sheet.")] = "a4",
+) -> None:
+    """Plan practice at home: days, blocks, balls, a test without the cue."""
+    from leadfoot.cli.homework import Written, run
+
+    run(
+        Written(
+            cue=cue,
+            criterion=criterion,
+            days=days,
+            minutes=minutes,
+            balls=balls,
+            place=place,
+            weeks=weeks,
+            usual_balls=usual_balls,
+            cautions=cautions,
+            student=student,
+        ),
+        as_json=as_json,
+        sheet=sheet,
+        paper=paper,
+    )
+
+
+@app.command()
+def lasted(
+    student_id: Annotated[int | None, typer.Argument(help="Number of a student's page.")] = None,
+    *,
+    book: Annotated[Path | None, typer.Option(help="The client book; this user's if left.")] = None,
+    before: Annotated[
+        list[Path] | None, typer.Option(help="A table as usual; one for each day, oldest first.")
+    ] = None,
+    with_: Annotated[Path | None, typer.Option("--with", help="The table with the change.")] = None,
+    test: Annotated[
+        list[Path] | None, typer.Option(help="A table of a later test; one for each day.")
+    ] = None,
+    club: JudgedClubOption = None,
+    handed: HandOption = "right",
+    mapping: MappingOption = None,
+    as_json: JsonOption = False,
+) -> None:
+    """Say what of a gain is still there, weeks later and without the cue."""
+    from leadfoot.cli.lasted import run_book, run_files
+    from leadfoot.errors import InputError
+
+    if student_id is not None:
+        run_book(student_id, book, as_json=as_json)
+    elif before and with_ and test:
+        run_files(before, with_, test, club=club, hand=handed, mapping=mapping, as_json=as_json)
+    else:
+        raise InputError(
+            "There is nothing to judge.",
+            fix="Name a student of the book, or give --before, --with and --test tables.",
+        )

@@ -143,6 +143,7 @@ def plan_homework(
     criterion: str,
     n_weeks: int = 4,
     first_week: int = 1,
+    first_day: int = 0,
     cautions: Sequence[str] = (),
 ) -> HomePlan:
     """Plan practice at home.
@@ -159,6 +160,8 @@ def plan_homework(
         1 to 8.
     first_week
         At which stage it begins: 1 for a new change, 2 and more for one that settles already.
+    first_day
+        Day of the week on which the plan's weeks begin, 0 for Monday.
     cautions
         What to watch, as the catalogue and the student's history have it.
 
@@ -177,7 +180,7 @@ def plan_homework(
     [('warm_up', 10), ('cue', 5), ('cue', 5), ('cue', 5), ('cue', 5), ('test', 10)]
     """
     _check(week, n_weeks, first_week)
-    days = spread_days(week.days)
+    days = sorted(spread_days(week.days), key=lambda day: (day - first_day) % 7)
     sessions = tuple(
         HomeSession(
             number=place * len(days) + k + 1,

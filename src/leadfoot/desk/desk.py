@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from leadfoot.desk.ports import Book, Clock, Printer
+from leadfoot.desk.ports import Book, Clock, HomePrinter, Printer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -13,3 +13,5 @@ class Desk:
     clock: Clock
     printer: Printer
     version: str
+    home_printer: HomePrinter | None = None
+    """Prints homework; None where no sheet can be printed."""

@@ -6,6 +6,7 @@ import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Literal
 
 from leadfoot.coaching.homework import (
     HomePlan,
@@ -20,7 +21,7 @@ from leadfoot.coaching.homework_form import homework_from_json
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework_records import HomeworkLog, LoggedBy, PrivateLink, StoredHomework
 from leadfoot.desk.records import Lesson, Student
-from leadfoot.errors import InputError, NotInBookError
+from leadfoot.errors import InputError, NotInBookError, ReportError
 
 LINK_DAYS = 60
 """How long a private link works: longer than the longest plan. Our own choice."""
@@ -123,6 +124,7 @@ def give_homework(
         cue=cue,
         criterion=criterion,
         n_weeks=n_weeks,
+        first_day=(lesson.held_on + timedelta(days=1)).weekday(),
         cautions=home_cautions(week, student.cautions),
     )
     return desk.book.add_homework(
@@ -271,3 +273,29 @@ def log_session(
         logged_by=logged_by,
         at=now,
     )
+
+
+def homework_sheet(
+    desk: Desk, homework_id: int, paper: Literal["a4", "us-letter"], *, link: str | None = None
+) -> bytes:
+    """Print the homework sheet.
+
+    Parameters
+    ----------
+    desk, homework_id
+        The plan.
+    paper
+        Size of the paper.
+    link
+        Address of the private page, where it is to stand on the sheet.
+
+    Raises
+    ------
+    ReportError
+        If nothing can be printed here.
+    """
+    if desk.home_printer is None:
+        raise ReportError(
+            "This desk has no printer for homework.", fix="Print the page from the browser."
+        )
+    return desk.home_printer(homework_view(desk, homework_id), link=link, paper=paper)

@@ -29,6 +29,7 @@ from leadfoot.ground.jump_days import Kind as JumpKind
 
 if TYPE_CHECKING:
     from leadfoot.desk.answer import Answer
+    from leadfoot.desk.homework import HomeworkView
 
 
 class Clock(Protocol):
@@ -51,6 +52,16 @@ class Printer(Protocol):
         change: str | None,
         invented: bool,
         paper: Literal["a4", "us-letter"],
+    ) -> bytes:
+        """Give the sheet as a PDF."""
+        ...
+
+
+class HomePrinter(Protocol):
+    """Prints the homework sheet."""
+
+    def __call__(
+        self, view: "HomeworkView", *, link: str | None, paper: Literal["a4", "us-letter"]
     ) -> bytes:
         """Give the sheet as a PDF."""
         ...

@@ -46,7 +46,7 @@ def _pictures(answer: Answer) -> dict[str, Any]:
 
 
 @cache
-def _fonts(*, of_machine: bool) -> typst.Fonts:
+def shipped_fonts(*, of_machine: bool) -> typst.Fonts:
     """The shipped faces, and on demand those of the machine; read once a process."""
     with as_file(files("leadfoot").joinpath("reports/fonts")) as folder:
         return typst.Fonts(include_system_fonts=of_machine, font_paths=[str(folder)])
@@ -59,7 +59,7 @@ def _compile(data: Mapping[str, Any], *, with_fonts_of_machine: bool) -> bytes:
         template,
         format="pdf",
         sys_inputs={"data": json.dumps(data)},
-        font_paths=_fonts(of_machine=with_fonts_of_machine),
+        font_paths=shipped_fonts(of_machine=with_fonts_of_machine),
         ignore_system_fonts=not with_fonts_of_machine,
         pdf_standards=["ua-1"],
     )

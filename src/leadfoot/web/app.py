@@ -18,7 +18,9 @@ from leadfoot.web.pages import (
     columns,
     find,
     flight,
+    follow_up,
     ground,
+    homework,
     jumps,
     lesson,
     lesson_figures,
@@ -30,10 +32,12 @@ from leadfoot.web.pages import (
     today,
     try_it,
     why,
+    works,
 )
 from leadfoot.web.recordings import Recordings
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
+from leadfoot.web.works_job import WorksJob
 
 
 def build_app(desk: Desk, *, port: int) -> FastAPI:
@@ -70,10 +74,12 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     app.state.desk = desk
     app.state.views = Views(desk)
     app.state.recordings = Recordings(desk)
+    app.state.works = WorksJob(desk)
     app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find, bay)
-    for pages in (today, student, *lessons, ground, recording, jumps, method, look):
+    after = (homework, follow_up, works)
+    for pages in (today, student, *lessons, *after, ground, recording, jumps, method, look):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

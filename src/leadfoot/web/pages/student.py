@@ -7,7 +7,9 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.cues import cues_of
 from leadfoot.desk.desk import Desk
 from leadfoot.errors import InputError
+from leadfoot.figures.season import season_picture
 from leadfoot.web.page import DeskHere, FormHere, page, said, views_of
+from leadfoot.web.pages.follow_up import followed, student_season
 from leadfoot.web.pages.today import lesson_line
 
 router = APIRouter()
@@ -61,6 +63,7 @@ def _student(
     change = desk.book.last_change()
     student = desk.book.student(student_id)
     views = views_of(request)
+    shown = student_season(desk, student_id, quantity=request.query_params.get("quantity"))
     lessons = sorted(
         desk.book.lessons(student_id), key=lambda one: (one.held_on, one.id), reverse=True
     )
@@ -72,6 +75,9 @@ def _student(
         student=student,
         lines=[lesson_line(desk, lesson, student) for lesson in lessons],
         clubs=cues_of(views.of(lesson.id)[1] for lesson in reversed(lessons)),
+        followed=followed(desk, lessons),
+        season=shown,
+        season_alt=season_picture(shown).alt if shown else "",
         typed=typed
         or {
             "name": student.name,

@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.follow_up import due_tests
 from leadfoot.desk.records import Hand, Lesson, Student
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, page, said
@@ -91,6 +92,7 @@ def _today(
         change=change,
         day=day,
         todays=todays,
+        due=due_tests(desk),
         lines=[_student_line(desk, student, lessons) for student in students],
         typed=typed or {"name": "", "hand": "right", "goals": "", "cautions": ""},
         error=error,

@@ -1,0 +1,157 @@
+"""A season as a picture: each lesson's level before and with the change, and the tests."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from leadfoot.desk.days import MONTHS
+from leadfoot.desk.season import Season, SeasonPoint
+from leadfoot.figures.look import PRINT, Look
+from leadfoot.figures.marks import MM_PER_INCH, bare_axes, numbers, ticks, words
+from leadfoot.figures.picture import Picture
+
+HEIGHT_MM, TOP_MM, FOOT_MM, LEFT_MM, RIGHT_MM = 78.0, 11.0, 16.0, 14.0, 8.0
+KINDS = {"before": "before, as usual", "with_change": "with the change", "test": "test without it"}
+_MARKS = {"before": "o", "with_change": "o", "test": "s"}
+
+
+def season_picture(season: Season, *, look: Look = PRINT, width_mm: float = 160.0) -> Picture:
+    """The levels of a season over its days, each with the range of 90 in 100.
+
+    Hollow circles were hit as usual, solid ones with the change, squares are tests without it.
+
+    Parameters
+    ----------
+    season
+        What is drawn.
+    look
+        Colours of the ground it will lie on.
+    width_mm
+        Width on paper.
+    """
+    return Picture(
+        alt=_alt(season),
+        width_mm=width_mm,
+        height_mm=HEIGHT_MM,
+        look=look,
+        paint=_paint(season, look),
+    )
+
+
+def _unit(season: Season) -> str:
+    return {"deg": "°", None: ""}.get(season.unit, season.unit or "")
+
+
+def _short(day: date) -> str:
+    return f"{day.day} {MONTHS[day.month - 1][:3]}"
+
+
+def _alt(season: Season) -> str:
+    told = [
+        f"{_short(point.day)} {KINDS[point.kind]} {point.level:.1f} ({point.low:.1f} to "
+        f"{point.high:.1f})"
+        for point in season.points
+    ]
+    return f"{season.name} over the season, in {_unit(season) or 'numbers'}: {'; '.join(told)}."
+
+
+def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
+    def paint(figure: Figure) -> None:
+        wide, high = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
+        club = f" with the {season.club}" if season.club else ""
+        title = f"{season.name[0].upper()}{season.name[1:]}{club}, {_unit(season)}".rstrip(", ")
+        words(figure, 0.0, 1.0 - 4.0 / high, title, look, fontsize=10.0, weight=600)
+        box = (LEFT_MM, FOOT_MM, wide - LEFT_MM - RIGHT_MM, high - TOP_MM - FOOT_MM)
+        axes = bare_axes(figure, box)
+        _scales(axes, season.points, look)
+        for point in season.points:
+            _mark(axes, point, look)
+        _key(figure, look)
+
+    return paint
+
+
+def _at(point: SeasonPoint) -> float:
+    """Days, the balls with the change a little after those before."""
+    return point.day.toordinal() + (0.35 if point.kind == "with_change" else 0.0)
+
+
+def _scales(axes: Axes, points: Sequence[SeasonPoint], look: Look) -> None:
+    first, last = min(map(_at, points)), max(map(_at, points))
+    room = 0.05 * max(last - first, 7.0)
+    axes.set_xlim(first - room, last + room)
+    low, high = min(point.low for point in points), max(point.high for point in points)
+    edge = 0.12 * max(high - low, 1e-6)
+    axes.set_ylim(low - edge, high + edge)
+    places, decimals = ticks(low - edge, high + edge, 5)
+    for at in places:
+        axes.plot(axes.get_xlim(), [at, at], color=look.line, lw=0.5, zorder=0)
+        numbers(
+            axes, first - room, float(at), f"{at:.{decimals}f}  ".replace("-", "−"), look,
+            ha="right", va="center", fontsize=8.0, color=look.quiet,
+        )  # fmt: skip
+    _days(axes, sorted({point.day for point in points}), look)
+
+
+def _days(axes: Axes, days: Sequence[date], look: Look) -> None:
+    """Days under the axis, as many as there is room for, the last always among them."""
+    low, high = axes.get_xlim()
+    bottom = axes.get_ylim()[0]
+    shown = np.inf
+    for day in reversed(days):
+        at = float(day.toordinal())
+        axes.plot([at, at], axes.get_ylim(), color=look.line, lw=0.4, zorder=0)
+        if shown - at > 0.09 * (high - low):
+            numbers(
+                axes, at, bottom, f"\n{_short(day)}", look,
+                ha="center", va="center", fontsize=8.0, color=look.quiet,
+            )  # fmt: skip
+            shown = at
+
+
+def _mark(axes: Axes, point: SeasonPoint, look: Look) -> None:
+    colour = look.after if point.kind == "with_change" else look.before
+    hollow = point.kind != "with_change"
+    at = _at(point)
+    axes.plot([at, at], [point.low, point.high], color=colour, lw=3.0, alpha=0.35, zorder=2)
+    if point.kind == "with_change" and point.decision == "keep":
+        axes.plot(
+            [at], [point.level], marker="o", markersize=12.0, markerfacecolor="none",
+            markeredgecolor=look.target, markeredgewidth=1.2, zorder=3,
+        )  # fmt: skip
+    axes.plot(
+        [at],
+        [point.level],
+        marker=_MARKS[point.kind],
+        markersize=6.5,
+        markerfacecolor=look.ground if hollow else colour,
+        markeredgecolor=colour if hollow else look.ground,
+        markeredgewidth=1.4 if hollow else 0.6,
+        linestyle="none",
+        zorder=4,
+    )
+
+
+def _key(figure: Figure, look: Look) -> None:
+    wide, _ = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
+    axes = bare_axes(figure, (0.0, 1.0, wide, 5.0))
+    axes.set_xlim(0.0, wide)
+    axes.set_ylim(0.0, 5.0)
+    place = 2.0
+    for kind, text in KINDS.items():
+        hollow = kind != "with_change"
+        colour = look.before if hollow else look.after
+        axes.plot(
+            [place], [2.5], marker=_MARKS[kind], markersize=6.0, linestyle="none",
+            markerfacecolor=look.ground if hollow else colour, markeredgecolor=colour,
+            markeredgewidth=1.3,
+        )  # fmt: skip
+        words(axes, place + 2.4, 1.5, text, look, fontsize=7.5)
+        place += 6.0 + 1.45 * len(text)
+    words(
+        axes, place, 1.5, "band: 90 in 100; ringed: judged real", look,
+        fontsize=7.5, style="italic", color=look.quiet,
+    )  # fmt: skip

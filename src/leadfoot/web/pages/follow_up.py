@@ -1,0 +1,172 @@
+"""Tests after a lesson, cautions said in it, and the season in which the tests stand."""
+
+import csv
+from io import StringIO
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.follow_up import USUAL_TESTS, begin_test, drop_test, lessons_of_tests, plan_tests
+from leadfoot.desk.homework import HOME_CAUTIONS, NET_CAUTIONS
+from leadfoot.desk.lasting import lasted
+from leadfoot.desk.records import Lesson
+from leadfoot.desk.season import Season, season
+from leadfoot.errors import InputError
+from leadfoot.figures.look import DAY, NIGHT, PRINT
+from leadfoot.figures.season import season_picture
+from leadfoot.web.page import DeskHere, FormHere, page
+from leadfoot.web.pages.today import lesson_line
+
+router = APIRouter()
+
+LOOKS = {"paper": DAY, "slate": NIGHT, "print": PRINT}
+CAUTIONS = {
+    f"{place}_{number}": text
+    for place, texts in (("home", HOME_CAUTIONS), ("net", NET_CAUTIONS))
+    for number, text in enumerate(texts, start=1)
+}
+"""What is said before the balls, by key."""
+ClubChoice = Annotated[str | None, Query(alias="club", max_length=200)]
+QuantityChoice = Annotated[str | None, Query(alias="quantity", max_length=40)]
+
+
+@router.get("/lessons/{lesson_id}/after")
+def show_after(request: Request, desk: DeskHere, lesson_id: int) -> HTMLResponse:
+    """What follows a lesson: cautions said, tests to come, what lasted."""
+    lesson = desk.book.lesson(lesson_id)
+    student = desk.book.student(lesson.student_id)
+    tests = desk.book.planned_tests(lesson_id)
+    return page(
+        request,
+        "after.html",
+        change=desk.book.last_change(),
+        lesson_id=lesson_id,
+        lesson=lesson,
+        student=student,
+        tests=tests,
+        usual=USUAL_TESTS,
+        today=desk.clock().date(),
+        lasted=lasted(desk, lesson_id) if lessons_of_tests(desk, lesson) else None,
+        cautions=CAUTIONS,
+        given={one.key: one for one in desk.book.cautions_given(lesson_id)},
+        invented=student.invented,
+        crumbs=(
+            ("/", "Today"),
+            (f"/students/{student.id}", student.name),
+            (f"/lessons/{lesson.id}", "Lesson"),
+        ),
+    )
+
+
+@router.post("/lessons/{lesson_id}/tests")
+def plan(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+    """Plan the usual tests, or those that were chosen."""
+    plan_tests(desk, lesson_id, [str(key) for key in form.getlist("keys")])
+    return RedirectResponse(f"/lessons/{lesson_id}/after", status_code=303)
+
+
+@router.post("/lessons/{lesson_id}/cautions")
+def say_cautions(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+    """Record which cautions were said."""
+    for key in form.getlist("keys"):
+        if key in CAUTIONS:
+            desk.book.give_caution(
+                lesson_id, key=str(key), text=CAUTIONS[str(key)], at=desk.clock()
+            )
+    return RedirectResponse(f"/lessons/{lesson_id}/after", status_code=303)
+
+
+@router.post("/tests/{test_id}/begin")
+def begin(desk: DeskHere, test_id: int) -> Response:
+    """Begin the lesson in which a test is hit."""
+    return RedirectResponse(f"/lessons/{begin_test(desk, test_id).id}", status_code=303)
+
+
+@router.post("/tests/{test_id}/drop")
+def drop(desk: DeskHere, test_id: int) -> Response:
+    """Call a test off."""
+    test = drop_test(desk, test_id)
+    return RedirectResponse(f"/lessons/{test.lesson_id}/after", status_code=303)
+
+
+@router.get("/lessons/{lesson_id}/lasted.json")
+def give_lasted(desk: DeskHere, lesson_id: int) -> JSONResponse:
+    """What lasted, in its published form."""
+    return JSONResponse(lasted(desk, lesson_id).as_json())
+
+
+@router.get("/students/{student_id}/season.csv")
+def give_table(
+    desk: DeskHere, student_id: int, club: ClubChoice = None, quantity: QuantityChoice = None
+) -> Response:
+    """The season as a table."""
+    found = _season(desk, student_id, club, quantity)
+    out = StringIO()
+    table = csv.writer(out, lineterminator="\n")
+    unit = found.unit or "no unit"
+    table.writerow(("day", "what", f"{found.name} ({unit})", "low", "high", "balls", "change"))
+    for one in found.points:
+        ends = (f"{number:.3f}" for number in (one.level, one.low, one.high))
+        table.writerow((one.day.isoformat(), one.kind, *ends, one.n_balls, one.change))
+    return _download(out.getvalue().encode(), "text/csv", f"season-{student_id}.csv")
+
+
+@router.get("/students/{student_id}/season.{kind}")
+def give_picture(
+    desk: DeskHere,
+    student_id: int,
+    kind: Literal["svg", "png"],
+    *,
+    club: ClubChoice = None,
+    quantity: QuantityChoice = None,
+    look: Literal["paper", "slate", "print"] = "print",
+    here: bool = False,
+) -> Response:
+    """The season as a picture."""
+    picture = season_picture(_season(desk, student_id, club, quantity), look=LOOKS[look])
+    if here:
+        return Response(picture.svg(), media_type="image/svg+xml")
+    name = f"season-{student_id}.{kind}"
+    if kind == "svg":
+        return _download(picture.svg(), "image/svg+xml", name)
+    return _download(picture.png(), "image/png", name)
+
+
+def student_season(
+    desk: Desk, student_id: int, *, club: str | None = None, quantity: str | None = None
+) -> Season | None:
+    """The season with the answer of each lesson."""
+    student = desk.book.student(student_id)
+    decisions = {
+        lesson.id: lesson_line(desk, lesson, student).decision
+        for lesson in desk.book.lessons(student_id)
+    }
+    return season(desk, student_id, club=club, quantity=quantity, decisions=decisions)
+
+
+def followed(desk: Desk, lessons: list[Lesson]) -> list[tuple[Lesson, str, int]]:
+    """Lessons with planned tests: what lasted in a sentence, and how many tests are open."""
+    found = []
+    for lesson in lessons:
+        tests = [one for one in desk.book.planned_tests(lesson.id) if not one.dropped]
+        if tests:
+            n_open = sum(1 for one in tests if one.done_lesson_id is None)
+            found.append((lesson, lasted(desk, lesson.id).sentence, n_open))
+    return found
+
+
+def _season(desk: Desk, student_id: int, club: str | None, quantity: str | None) -> Season:
+    found = student_season(desk, student_id, club=club, quantity=quantity)
+    if found is None:
+        raise InputError(
+            "There is no season to draw yet.", fix="Two lessons with one club make one."
+        )
+    return found
+
+
+def _download(data: bytes, kind: str, name: str) -> Response:
+    return Response(
+        data, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'}
+    )

@@ -1,0 +1,283 @@
+"""Homework: given, looked at, printed, and filled in through a private link."""
+
+from collections.abc import Mapping
+from typing import Any, Literal
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from starlette.datastructures import FormData
+
+from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
+from leadfoot.desk.days import WEEKDAYS
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.homework import (
+    HomeworkView,
+    give_homework,
+    homework_by_secret,
+    homework_sheet,
+    homework_view,
+    log_session,
+    make_link,
+)
+from leadfoot.desk.homework_records import LoggedBy
+from leadfoot.desk.records import Lesson
+from leadfoot.errors import InputError, NotInBookError
+from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.trouble import status_of
+
+router = APIRouter()
+
+PLACES: Mapping[Place, str] = PLACE_WORDS
+EMPTY = {
+    "lesson": "",
+    "cue": "",
+    "criterion": "",
+    "minutes": "45",
+    "balls": "40",
+    "place": "range",
+    "weeks": "4",
+    "usual_balls": "",
+    "days": "0 2 5",
+}
+"""What the form offers. Our own choice."""
+FIRST_LOG = {"n_balls": "", "n_counted": "", "n_met": "", "pain": "", "notes": ""}
+
+
+def home_form(typed: Mapping[str, str] | None = None) -> dict[str, Any]:
+    """What the form for homework needs beside the lessons."""
+    return {"home": {**EMPTY, **(typed or {})}, "places": PLACES, "weekdays": WEEKDAYS}
+
+
+@router.get("/students/{student_id}/homework")
+def show_all(request: Request, desk: DeskHere, student_id: int) -> HTMLResponse:
+    """The form, and every plan of the student."""
+    return _all(request, desk, student_id)
+
+
+@router.post("/students/{student_id}/homework")
+def give(request: Request, desk: DeskHere, form: FormHere, student_id: int) -> Response:
+    """Plan practice after a lesson of this student."""
+    typed = {name: said(form, name) for name in EMPTY if name != "days"}
+    typed["days"] = " ".join(str(day) for day in form.getlist("days"))
+    try:
+        lesson = _lesson(desk, student_id, typed["lesson"])
+        stored = give_homework(
+            desk,
+            lesson.id,
+            _week(typed),
+            cue=typed["cue"].strip() or lesson.change,
+            criterion=typed["criterion"],
+            n_weeks=_number(typed["weeks"], "Weeks"),
+        )
+    except InputError as error:
+        return _all(request, desk, student_id, typed=typed, error=error)
+    return RedirectResponse(f"/students/{student_id}/homework/{stored.id}", status_code=303)
+
+
+@router.get("/students/{student_id}/homework/{homework_id}")
+def show(request: Request, desk: DeskHere, student_id: int, homework_id: int) -> HTMLResponse:
+    """One plan: what to do, what was done, what to change."""
+    return _one(request, desk, student_id, homework_id)
+
+
+@router.post("/students/{student_id}/homework/{homework_id}/link")
+def new_link(request: Request, desk: DeskHere, student_id: int, homework_id: int) -> HTMLResponse:
+    """Make a private link; its address is shown this once, since the book does not hold it."""
+    _own(desk, student_id, homework_id)
+    secret, _ = make_link(desk, homework_id)
+    address = f"{request.url.scheme}://{request.url.netloc}/h/{secret}"
+    return _one(request, desk, student_id, homework_id, address=address)
+
+
+@router.post("/students/{student_id}/homework/{homework_id}/links/{link_id}/withdraw")
+def withdraw(desk: DeskHere, student_id: int, homework_id: int, link_id: int) -> Response:
+    """Withdraw a private link."""
+    view = _own(desk, student_id, homework_id)
+    if link_id not in {link.id for link in desk.book.links(view.stored.id)}:
+        raise NotInBookError("link", link_id)
+    desk.book.withdraw_link(link_id, at=desk.clock())
+    return RedirectResponse(f"/students/{student_id}/homework/{homework_id}", status_code=303)
+
+
+@router.post("/students/{student_id}/homework/{homework_id}/log")
+def log_here(
+    request: Request, desk: DeskHere, form: FormHere, student_id: int, homework_id: int
+) -> Response:
+    """Write down a session from the paper sheet."""
+    _own(desk, student_id, homework_id)
+    try:
+        _log(desk, homework_id, form, "coach")
+    except InputError as error:
+        return _one(request, desk, student_id, homework_id, typed=_typed(form), error=error)
+    return RedirectResponse(f"/students/{student_id}/homework/{homework_id}", status_code=303)
+
+
+@router.get("/students/{student_id}/homework/{homework_id}/sheet.pdf")
+def sheet(
+    desk: DeskHere, student_id: int, homework_id: int, paper: Literal["a4", "us-letter"] = "a4"
+) -> Response:
+    """The printed sheet."""
+    _own(desk, student_id, homework_id)
+    name = f"homework-{homework_id}-{paper}.pdf"
+    return Response(
+        homework_sheet(desk, homework_id, paper),
+        media_type="application/pdf",
+        headers={"Content-Disposition": f'inline; filename="{name}"'},
+    )
+
+
+@router.get("/h/{secret}")
+def phone(request: Request, desk: DeskHere, secret: str) -> HTMLResponse:
+    """The student's own page, for a phone: nobody else stands on it, and it leads nowhere else."""
+    return _phone(request, desk, secret)
+
+
+@router.post("/h/{secret}")
+def phone_log(request: Request, desk: DeskHere, form: FormHere, secret: str) -> Response:
+    """Write down a session from the phone."""
+    view = homework_by_secret(desk, secret)
+    try:
+        log = _log(desk, view.stored.id, form, "student")
+    except InputError as error:
+        return _phone(request, desk, secret, typed=_typed(form), error=error)
+    return RedirectResponse(f"/h/{secret}?kept={log}", status_code=303)
+
+
+def _phone(
+    request: Request,
+    desk: Desk,
+    secret: str,
+    *,
+    typed: Mapping[str, str] | None = None,
+    error: InputError | None = None,
+) -> HTMLResponse:
+    view = homework_by_secret(desk, secret)
+    todo = [one for one in view.plan.sessions if one.number not in view.logs]
+    chosen = (typed or {}).get("session") or str(todo[0].number if todo else view.done)
+    return page(
+        request,
+        "phone.html",
+        status=200 if error is None else status_of(error),
+        view=view,
+        path="",
+        kept=request.query_params.get("kept", ""),
+        chosen=int(chosen) if chosen.isdecimal() else 1,
+        typed={**FIRST_LOG, **(typed or {})},
+        error=error,
+        next_words=NEXT_WORDS,
+        weekdays=WEEKDAYS,
+        place_words=PLACE_WORDS,
+    )
+
+
+def _all(
+    request: Request,
+    desk: Desk,
+    student_id: int,
+    *,
+    typed: Mapping[str, str] | None = None,
+    error: InputError | None = None,
+) -> HTMLResponse:
+    student = desk.book.student(student_id)
+    views = [homework_view(desk, one.id) for one in desk.book.homework_of(student_id)]
+    return page(
+        request,
+        "homework_all.html",
+        status=200 if error is None else status_of(error),
+        student=student,
+        lessons=list(reversed(desk.book.lessons(student_id))),
+        plans=list(reversed(views)),
+        error=error,
+        invented=student.invented,
+        crumbs=(("/", "Today"), (f"/students/{student.id}", student.name)),
+        **home_form(typed),
+    )
+
+
+def _one(
+    request: Request,
+    desk: Desk,
+    student_id: int,
+    homework_id: int,
+    **more: Any,
+) -> HTMLResponse:
+    view = _own(desk, student_id, homework_id)
+    error: InputError | None = more.get("error")
+    shown = {"address": "", "error": None, "typed": {}, **more}
+    shown["typed"] = {**FIRST_LOG, "session": "", **shown["typed"]}
+    return page(
+        request,
+        "homework.html",
+        status=200 if error is None else status_of(error),
+        view=view,
+        student=view.student,
+        next_words=NEXT_WORDS,
+        weekdays=WEEKDAYS,
+        place_words=PLACE_WORDS,
+        invented=view.student.invented,
+        crumbs=(
+            ("/", "Today"),
+            (f"/students/{student_id}", view.student.name),
+            (f"/students/{student_id}/homework", "Homework"),
+        ),
+        **shown,
+    )
+
+
+def _own(desk: Desk, student_id: int, homework_id: int) -> HomeworkView:
+    view = homework_view(desk, homework_id)
+    if view.student.id != student_id:
+        raise NotInBookError("homework", homework_id)
+    return view
+
+
+def _lesson(desk: Desk, student_id: int, number: str) -> Lesson:
+    own = desk.book.lessons(student_id)
+    chosen = [lesson for lesson in own if str(lesson.id) == number] or list(own[-1:])
+    if not chosen:
+        raise InputError("There is no lesson yet.", fix="Homework follows a lesson: begin one.")
+    return chosen[0]
+
+
+def _week(typed: Mapping[str, str]) -> Week:
+    days = tuple(int(day) for day in typed["days"].split() if day in set("0123456"))
+    place: Place = next((one for one in PLACES if one == typed["place"]), "range")
+    usual = typed["usual_balls"].strip()
+    return Week(
+        days=days,
+        minutes=_number(typed["minutes"], "Minutes"),
+        balls=0 if place == "no_club" else _number(typed["balls"], "Balls"),
+        place=place,
+        usual_balls=_number(usual, "Balls in a usual week") if usual else None,
+    )
+
+
+def _number(text: str, name: str) -> int:
+    if not text.strip().isdecimal() or len(text.strip()) > 6:
+        raise InputError(f"{name}: {text!r} is no whole number.", fix="Type one, such as 40.")
+    return int(text)
+
+
+def _typed(form: FormData) -> dict[str, str]:
+    return {name: said(form, name) for name in ("session", *FIRST_LOG)}
+
+
+def _log(desk: Desk, homework_id: int, form: FormData, logged_by: LoggedBy) -> int:
+    """Write down a session; a field left empty is 0."""
+    typed = _typed(form)
+    names = {"n_balls": "Balls", "n_counted": "Counted", "n_met": "Met it"}
+    numbers = {key: _number(typed[key].strip() or "0", name) for key, name in names.items()}
+    log = log_session(
+        desk,
+        homework_id,
+        session=_number(typed["session"] or "0", "Session"),
+        n_balls=max(numbers["n_balls"], numbers["n_counted"])
+        if not typed["n_balls"].strip()
+        else numbers["n_balls"],
+        n_counted=numbers["n_counted"],
+        n_met=numbers["n_met"],
+        pain=typed["pain"] == "yes",
+        notes=typed["notes"],
+        logged_by=logged_by,
+    )
+    return log.session
