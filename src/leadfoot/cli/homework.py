@@ -105,9 +105,11 @@ def show(plan: HomePlan, console: Console) -> None:
 def _print(
     plan: HomePlan, student: str, today: date, sheet: Path, paper: Literal["a4", "us-letter"]
 ) -> None:
-    from leadfoot.reports.homework_sheet import print_plan
+    from leadfoot.reports.homework_sheet import print_homework
 
-    pdf = print_plan(plan, student=student, held_on=today, invented=False, link=None, paper=paper)
+    pdf = print_homework(
+        plan, student=student, held_on=today, invented=False, link=None, paper=paper
+    )
     try:
         sheet.write_bytes(pdf)
     except OSError as error:

@@ -298,4 +298,12 @@ def homework_sheet(
         raise ReportError(
             "This desk has no printer for homework.", fix="Print the page from the browser."
         )
-    return desk.home_printer(homework_view(desk, homework_id), link=link, paper=paper)
+    view = homework_view(desk, homework_id)
+    return desk.home_printer(
+        view.plan,
+        student=view.student.name,
+        held_on=view.lesson.held_on,
+        invented=view.student.invented,
+        link=link,
+        paper=paper,
+    )

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Literal, Protocol
 
+from leadfoot.coaching.homework import HomePlan
 from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.keeping_port import KeepingBook
@@ -29,7 +30,6 @@ from leadfoot.ground.jump_days import Kind as JumpKind
 
 if TYPE_CHECKING:
     from leadfoot.desk.answer import Answer
-    from leadfoot.desk.homework import HomeworkView
 
 
 class Clock(Protocol):
@@ -61,7 +61,14 @@ class HomePrinter(Protocol):
     """Prints the homework sheet."""
 
     def __call__(
-        self, view: "HomeworkView", *, link: str | None, paper: Literal["a4", "us-letter"]
+        self,
+        plan: HomePlan,
+        *,
+        student: str,
+        held_on: date,
+        invented: bool,
+        link: str | None,
+        paper: Literal["a4", "us-letter"],
     ) -> bytes:
         """Give the sheet as a PDF."""
         ...

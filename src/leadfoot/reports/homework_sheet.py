@@ -10,7 +10,7 @@ import typst
 from leadfoot import __version__
 from leadfoot.coaching.homework import PLACE_WORDS, HomePlan, HomeSession
 from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words
-from leadfoot.desk.homework import HomeworkView, session_day
+from leadfoot.desk.homework import session_day
 from leadfoot.errors import ReportError
 from leadfoot.reports.letters import (
     STAND_IN,
@@ -109,20 +109,6 @@ def _row(held_on: date, session: HomeSession) -> list[str]:
 
 
 def print_homework(
-    view: HomeworkView, *, link: str | None, paper: Literal["a4", "us-letter"]
-) -> bytes:
-    """Print a plan of the book; see `print_plan`."""
-    return print_plan(
-        view.plan,
-        student=view.student.name,
-        held_on=view.lesson.held_on,
-        invented=view.student.invented,
-        link=link,
-        paper=paper,
-    )
-
-
-def print_plan(
     plan: HomePlan,
     *,
     student: str,
