@@ -51,6 +51,9 @@ def test_one_shot_and_a_list_are_taken() -> None:
         ({"key": "a", "values": {"carry": {"value": math.nan, "unit": "yd"}}},
          "values.carry.value must be a finite number. Leave the quantity away where there is no "
          "value."),
+        ({"key": "a", "values": {"carry": {"value": 10**400, "unit": "yd"}}},
+         "values.carry.value must be a finite number. Leave the quantity away where there is no "
+         "value."),
         ({"key": "a", "values": {"carry": {"value": 1e6, "unit": "yd"}}},
          "values.carry is 1e+06 yd; that can't be. Check the number and the unit."),
         ({"key": "a", "values": {"smash_factor": {"value": 1.4, "unit": "mph"}}},

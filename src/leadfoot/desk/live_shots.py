@@ -1,6 +1,6 @@
 """Shots as JSON, as a bay sends them: one or a list, each value with its unit."""
 
-import math
+import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -16,6 +16,7 @@ MOST_SHOTS: Final = 1000
 """Most shots of one request (our own choice)."""
 LONGEST_KEY: Final = 200
 LONGEST_CLUB: Final = 60
+_LARGEST: Final = sys.float_info.max
 _FIELDS = ("key", "club", "values")
 
 
@@ -132,7 +133,12 @@ def _reading(name: str, sent: object, place: str) -> Reading:
 
 
 def _number(sent: object, where: str) -> float:
-    if isinstance(sent, bool) or not isinstance(sent, int | float) or not math.isfinite(sent):
+    # A whole number of any length may stand in JSON; no float holds one of 400 digits.
+    if (
+        isinstance(sent, bool)
+        or not isinstance(sent, int | float)
+        or not -_LARGEST <= sent <= _LARGEST
+    ):
         raise InputError(
             f"{where}.value must be a finite number.",
             fix="Leave the quantity away where there is no value.",

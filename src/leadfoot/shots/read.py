@@ -36,7 +36,7 @@ from leadfoot.tables.open import open_table
 from leadfoot.tables.problem import Problem
 from leadfoot.tables.split import is_number
 
-__all__ = ["RowBlock", "TableReading", "read_table"]
+__all__ = ["RowBlock", "TableReading", "is_term", "read_table"]
 
 _PREVIEWED = 50
 _NO_ROWS = Problem(
@@ -89,7 +89,7 @@ def read_table(
     >>> reading.n_summary_rows
     1
     """
-    grid = open_table(data, names_column=names_column, is_term=_is_term)
+    grid = open_table(data, names_column=names_column, is_term=is_term)
     layout = find_layout(grid.rows, mapping)
     body = grid.rows[layout.first_row :]
     if not layout.header_rows and not _has_numbers(grid.rows):
@@ -117,7 +117,7 @@ def _sorted(grid: Grid, layout: Layout, guesses: Sequence[Guess]) -> Sorted:
     return sort_rows(grid.rows, layout, quantities, club, may_slip=grid.may_slip)
 
 
-def _is_term(part: str) -> bool:
+def is_term(part: str) -> bool:
     """Tell whether a piece of text is a word of the trade."""
     words = terms()
     spelling = squeezed(part)

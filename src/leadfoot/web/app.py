@@ -9,12 +9,16 @@ from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
+from leadfoot.desk.bays import AnswerKeeper
 from leadfoot.desk.desk import Desk
 from leadfoot.web.guard import Guard
+from leadfoot.web.keeping import keeping
 from leadfoot.web.live import Feed, live_routes
 from leadfoot.web.page import static_folder
 from leadfoot.web.pages import (
     bay,
+    bay_shots,
+    bays,
     columns,
     find,
     flight,
@@ -57,10 +61,11 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
         The application; serve it with one process, bound to 127.0.0.1.
     """
     feed = Feed(desk.book)
+    keeper = AnswerKeeper(desk)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        async with feed.running():
+        async with feed.running(), keeping(keeper):
             yield
 
     app = FastAPI(
@@ -73,13 +78,26 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     )
     app.state.desk = desk
     app.state.views = Views(desk)
+    app.state.keeper = keeper
     app.state.recordings = Recordings(desk)
     app.state.works = WorksJob(desk)
     app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
-    lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find, bay)
+    lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find)
+    bay_pages = (bay, bays, bay_shots)
     after = (homework, follow_up, works)
-    for pages in (today, student, *lessons, *after, ground, recording, jumps, method, look):
+    for pages in (
+        today,
+        student,
+        *lessons,
+        *bay_pages,
+        *after,
+        ground,
+        recording,
+        jumps,
+        method,
+        look,
+    ):
         app.include_router(pages.router)
     app.include_router(live_routes(feed))
     install_troubles(app)

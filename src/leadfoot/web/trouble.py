@@ -8,7 +8,7 @@ from types import MappingProxyType
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import JSONResponse, Response
 from starlette.types import Scope
 
 from leadfoot.errors import BookError, InputError, LeadfootError, NotInBookError, ReportError
@@ -35,8 +35,21 @@ def status_of(error: LeadfootError) -> int:
     return next(STATUS[kind] for kind in type(error).__mro__ if kind in STATUS)
 
 
-def trouble_page(request: Request, *, status: int, what: str, fix: str) -> HTMLResponse:
-    """The page for bad news."""
+def for_programs(path: str) -> bool:
+    """Tell whether an address is for programs: they get their bad news as JSON.
+
+    Examples
+    --------
+    >>> for_programs("/bays/bay-1/shots"), for_programs("/bays"), for_programs("/lessons/1")
+    (True, False, False)
+    """
+    return path.startswith("/bays/") and path.endswith("/shots")
+
+
+def trouble_page(request: Request, *, status: int, what: str, fix: str) -> Response:
+    """The page for bad news; for a program that sends shots, the same as JSON."""
+    if for_programs(request.url.path):
+        return JSONResponse({"error": {"what": what, "fix": fix}}, status_code=status)
     return page(request, "trouble.html", status=status, what=what, fix=fix, code=status)
 
 
@@ -49,11 +62,11 @@ def install_troubles(app: FastAPI) -> None:
     """Answer every error with a page of our own."""
 
     @app.exception_handler(LeadfootError)
-    def _known(request: Request, error: LeadfootError) -> HTMLResponse:
+    def _known(request: Request, error: LeadfootError) -> Response:
         return trouble_page(request, status=status_of(error), what=error.what, fix=error.fix)
 
     @app.exception_handler(HTTPException)
-    def _http(request: Request, error: HTTPException) -> HTMLResponse:
+    def _http(request: Request, error: HTTPException) -> Response:
         what, fix = _HTTP.get(
             error.status_code,
             (f"{HTTPStatus(error.status_code).phrase}.", "Go back and try again."),
@@ -61,7 +74,7 @@ def install_troubles(app: FastAPI) -> None:
         return trouble_page(request, status=error.status_code, what=what, fix=fix)
 
     @app.exception_handler(RequestValidationError)
-    def _unreadable(request: Request, error: RequestValidationError) -> HTMLResponse:
+    def _unreadable(request: Request, error: RequestValidationError) -> Response:
         places = ", ".join(str(one["loc"][-1]) for one in error.errors())
         return trouble_page(
             request,
@@ -71,7 +84,7 @@ def install_troubles(app: FastAPI) -> None:
         )
 
     @app.exception_handler(Exception)
-    def _unknown(request: Request, error: Exception) -> HTMLResponse:
+    def _unknown(request: Request, error: Exception) -> Response:
         _log.error("A page failed: %s %s", request.method, request.url.path, exc_info=error)
         answer = trouble_page(
             request,

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
+from leadfoot.desk.bays import bays_of
 from leadfoot.desk.bench_start import lesson_start
 from leadfoot.desk.cues import cues_so_far
 from leadfoot.desk.planning import PATTERN_WORDS
@@ -116,6 +117,7 @@ def lesson_page(
         chosen_block=request.query_params.get("block", ""),
         chosen_shot=request.query_params.get("shot", ""),
         imported=_imported(request),
+        hitting=bays_of(desk_of(request), lesson_id),
         trouble=trouble,
         invented=view.student.invented,
         crumbs=(("/", "Today"), (f"/students/{view.student.id}", view.student.name)),

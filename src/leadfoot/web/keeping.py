@@ -1,0 +1,42 @@
+"""Keeps the answers of lessons whose bays have gone quiet, while the application runs."""
+
+import asyncio
+import logging
+import time
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
+
+from starlette.concurrency import run_in_threadpool
+
+from leadfoot.desk.bays import AnswerKeeper
+from leadfoot.errors import LeadfootError
+
+_LOOK_EVERY_S = 1.0
+_log = logging.getLogger(__name__)
+
+
+@asynccontextmanager
+async def keeping(keeper: AnswerKeeper) -> AsyncIterator[None]:
+    """Keep what is due while the application runs, and the rest when it ends."""
+    task = asyncio.create_task(_keep(keeper))
+    try:
+        yield
+    finally:
+        task.cancel()
+        with suppress(asyncio.CancelledError):
+            await task
+        await _keep_due(keeper, float("inf"))
+
+
+async def _keep(keeper: AnswerKeeper) -> None:
+    while True:
+        await asyncio.sleep(_LOOK_EVERY_S)
+        await _keep_due(keeper, time.monotonic())
+
+
+async def _keep_due(keeper: AnswerKeeper, now_s: float) -> None:
+    try:
+        await run_in_threadpool(keeper.keep_due, now_s)
+    except LeadfootError as error:
+        # The balls are in the book; the next deed of the coach keeps the answer.
+        _log.warning("An answer could not be kept: %s", error)
