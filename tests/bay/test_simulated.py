@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from leadfoot.bay.simulated import CHANGES, FAULTS, InventedStudent
 from leadfoot.desk.live_shots import read_shots
+from leadfoot.desk.records import Hand
 from leadfoot.errors import InputError
 from leadfoot.shots.shot import Reading
 
@@ -26,12 +27,12 @@ def test_the_same_seed_hits_the_same_balls() -> None:
 
 @pytest.mark.parametrize("fault", FAULTS)
 @pytest.mark.parametrize("hand", ["right", "left"])
-def test_every_ball_can_be_sent(fault: str, hand: str) -> None:
-    student = InventedStudent(fault=fault, hand=hand, club="7 iron", units="metres")  # type: ignore[arg-type]
+def test_every_ball_can_be_sent(fault: str, hand: Hand) -> None:
+    student = InventedStudent(fault=fault, hand=hand, club="7 iron", units="metres")
     balls = student.hit(20)
     for number in range(20):
         for role in ("before", "with_change", "other"):
-            shot = balls.shot(number, role, run="a")  # type: ignore[arg-type]
+            shot = balls.shot(number, role, run="a")
             assert read_shots(shot.as_json()) == (shot,)
 
 
