@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from leadfoot.coaching.drills import drills
 from leadfoot.coaching.homework import Week
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework import (
@@ -51,6 +52,12 @@ def test_a_plan_is_kept_with_its_cautions(desk: Desk, homework_id: int) -> None:
     days = [view.day_of(session) for session in view.plan.sessions]
     assert days == sorted(days)
     assert (days[0] - view.lesson.held_on).days <= 7
+
+
+def test_a_drill_of_the_catalogue_brings_its_cautions(desk: Desk, lesson_id: int) -> None:
+    drill = drills()["push_block"]
+    stored = give_homework(desk, lesson_id, WEEK, cue=drill.name.upper(), criterion="straight")
+    assert set(drill.cautions) <= set(homework_view(desk, stored.id).plan.cautions)
 
 
 @pytest.mark.parametrize(("cue", "criterion"), [("", "met"), ("press", " ")])

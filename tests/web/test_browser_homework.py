@@ -85,9 +85,9 @@ def test_from_the_baseline_to_what_lasted(story: BrowserContext, clocked: Clocke
     expect(page.locator("h1")).not_to_be_empty()
 
     page.goto(f"{lesson}/after")
-    page.get_by_label("Stop at any pain.").check()
+    page.get_by_label("Stop at pain").check()
     page.get_by_role("button", name="Record what was said").click()
-    expect(page.get_by_label("Stop at any pain.")).to_be_disabled()
+    expect(page.get_by_label("Stop at pain")).to_be_disabled()
     page.get_by_role("button", name="Plan these tests").click()
     expect(page.locator("#tests .entry")).to_have_count(3)
 

@@ -64,8 +64,8 @@ def test_a_test_on_the_day_of_the_lesson_is_refused(client: TestClient, lesson_i
 def test_cautions_are_recorded_with_the_lesson(
     client: TestClient, desk: Desk, lesson_id: int
 ) -> None:
-    client.post(f"/lessons/{lesson_id}/cautions", data={"keys": ["home_2", "net_1", "made_up"]})
-    assert [one.key for one in desk.book.cautions_given(lesson_id)] == ["home_2", "net_1"]
+    client.post(f"/lessons/{lesson_id}/cautions", data={"keys": ["stop_pain", "net", "made_up"]})
+    assert [one.key for one in desk.book.cautions_given(lesson_id)] == ["stop_pain", "net"]
     assert client.get(f"/lessons/{lesson_id}/after").text.count("checked disabled") == 2
 
 

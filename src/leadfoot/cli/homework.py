@@ -53,7 +53,7 @@ def run(
         criterion=written.criterion,
         n_weeks=written.weeks,
         first_day=(today.weekday() + 1) % 7,
-        cautions=home_cautions(week, written.cautions),
+        cautions=home_cautions(week, written.cautions, written.cue),
     )
     if sheet is not None:
         _print(plan, written.student, today, sheet, paper)

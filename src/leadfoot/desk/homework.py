@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
+from leadfoot.coaching.drills import drills
 from leadfoot.coaching.homework import (
     HomePlan,
     HomeSession,
@@ -125,17 +126,21 @@ def give_homework(
         criterion=criterion,
         n_weeks=n_weeks,
         first_day=(lesson.held_on + timedelta(days=1)).weekday(),
-        cautions=home_cautions(week, student.cautions),
+        cautions=home_cautions(week, student.cautions, cue),
     )
     return desk.book.add_homework(
         lesson_id, plan_json=json.dumps(plan.as_json(), sort_keys=True), at=desk.clock()
     )
 
 
-def home_cautions(week: Week, own: str) -> tuple[str, ...]:
-    """What to watch at this place, the student's own cautions first."""
+def home_cautions(week: Week, own: str, cue: str = "") -> tuple[str, ...]:
+    """What to watch: the student's own cautions first, then those of the drill and of the place."""
     mind = (f"{own.strip().rstrip('.')}.",) if own.strip() else ()
-    return (*mind, *HOME_CAUTIONS, *(NET_CAUTIONS if week.place == "net" else ()))
+    said = cue.strip().casefold()
+    named = [one for one in drills().values() if one.name.casefold() == said]
+    of_drill = tuple(caution for drill in named for caution in drill.cautions)
+    of_place = NET_CAUTIONS if week.place == "net" else ()
+    return (*mind, *of_drill, *HOME_CAUTIONS, *of_place)
 
 
 def homework_view(desk: Desk, homework_id: int) -> HomeworkView:

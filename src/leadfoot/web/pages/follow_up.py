@@ -7,9 +7,9 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
+from leadfoot.coaching.safety import cautions
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import USUAL_TESTS, begin_test, drop_test, lessons_of_tests, plan_tests
-from leadfoot.desk.homework import HOME_CAUTIONS, NET_CAUTIONS
 from leadfoot.desk.lasting import lasted
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.season import Season, season
@@ -22,12 +22,6 @@ from leadfoot.web.pages.today import lesson_line
 router = APIRouter()
 
 LOOKS = {"paper": DAY, "slate": NIGHT, "print": PRINT}
-CAUTIONS = {
-    f"{place}_{number}": text
-    for place, texts in (("home", HOME_CAUTIONS), ("net", NET_CAUTIONS))
-    for number, text in enumerate(texts, start=1)
-}
-"""What is said before the balls, by key."""
 ClubChoice = Annotated[str | None, Query(alias="club", max_length=200)]
 QuantityChoice = Annotated[str | None, Query(alias="quantity", max_length=40)]
 
@@ -49,7 +43,7 @@ def show_after(request: Request, desk: DeskHere, lesson_id: int) -> HTMLResponse
         usual=USUAL_TESTS,
         today=desk.clock().date(),
         lasted=lasted(desk, lesson_id) if lessons_of_tests(desk, lesson) else None,
-        cautions=CAUTIONS,
+        cautions=cautions(),
         given={one.key: one for one in desk.book.cautions_given(lesson_id)},
         invented=student.invented,
         crumbs=(
@@ -71,10 +65,10 @@ def plan(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
 def say_cautions(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
     """Record which cautions were said."""
     for key in form.getlist("keys"):
-        if key in CAUTIONS:
-            desk.book.give_caution(
-                lesson_id, key=str(key), text=CAUTIONS[str(key)], at=desk.clock()
-            )
+        known = cautions().get(str(key))
+        if known is not None:
+            text = f"{known.title}. {known.text}"
+            desk.book.give_caution(lesson_id, key=known.key, text=text, at=desk.clock())
     return RedirectResponse(f"/lessons/{lesson_id}/after", status_code=303)
 
 

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
+from leadfoot.coaching.drills import drills
 from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
 from leadfoot.desk.days import WEEKDAYS
 from leadfoot.desk.desk import Desk
@@ -45,7 +46,12 @@ FIRST_LOG = {"n_balls": "", "n_counted": "", "n_met": "", "pain": "", "notes": "
 
 def home_form(typed: Mapping[str, str] | None = None) -> dict[str, Any]:
     """What the form for homework needs beside the lessons."""
-    return {"home": {**EMPTY, **(typed or {})}, "places": PLACES, "weekdays": WEEKDAYS}
+    return {
+        "home": {**EMPTY, **(typed or {})},
+        "places": PLACES,
+        "weekdays": WEEKDAYS,
+        "drills": drills(),
+    }
 
 
 @router.get("/students/{student_id}/homework")
