@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
 import numpy as np
 
+from leadfoot.desk.demo_ground import record_jumps, record_swings
 from leadfoot.desk.demo_studio.balls import Ball, hit_balls, read_balls
 from leadfoot.desk.demo_studio.plan import PlannedLesson, Player, Truth, studio
 from leadfoot.desk.demo_studio.table import LABELS, lesson_csv
@@ -17,6 +18,9 @@ WARM_UP_BALLS = 5
 
 LEFT_OUT_EVERY = 3
 """In every third lesson one ball is left out, with a reason."""
+
+ON_PLATES = 0
+"""Place of the student whose last lesson was hit on force plates, and who jumps."""
 
 _REASONS = ("the instrument misread it", "something disturbed the swing")
 
@@ -116,6 +120,10 @@ def fill(book: Book, *, seed: int = 7, today: date, zone: tzinfo = UTC) -> DemoR
             if n_lessons % LEFT_OUT_EVERY == 1:
                 _leave_one_out(book, lesson, rng)
             n_lessons += 1
+        if place == ON_PLATES:
+            rng = np.random.default_rng([seed, place])
+            record_swings(book, lesson.id, hand=player.hand, rng=rng, zone=zone)
+            record_jumps(book, student.id, today=today, rng=rng, zone=zone)
     return DemoReport(n_students=len(studio()), n_lessons=n_lessons, n_shots=n_shots)
 
 

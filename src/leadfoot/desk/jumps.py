@@ -207,7 +207,7 @@ def add_typed(
         done_on=desk.clock().date(),
         kind=by,
         height_m=jump.height_m,
-        values_json=json.dumps(_typed_json(jump), sort_keys=True, allow_nan=False),
+        values_json=json.dumps(typed_json(jump), sort_keys=True, allow_nan=False),
         jump_file_id=None,
         at=desk.clock(),
     )
@@ -341,7 +341,8 @@ def _falls(one: KindOfJumps, today: date) -> bool:
     return len(heights) >= ENOUGH_FOR_STOP and falling(heights)
 
 
-def _typed_json(jump: HeightOnlyJump) -> dict[str, Any]:
+def typed_json(jump: HeightOnlyJump) -> dict[str, Any]:
+    """A jump by its height alone as plain values; what is estimated says so."""
     return {
         "schema": "leadfoot.jump/1",
         "method": {"name": jump.by, "threshold_n": None},

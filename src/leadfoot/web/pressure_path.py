@@ -1,6 +1,6 @@
 """The way of the pressure over the feet, seen from above with the target up the page, as SVG."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from markupsafe import Markup
@@ -47,7 +47,9 @@ def pressure_path(
     outlines = [
         plate.corners_m[:, :2] for plate in first.recording.plates if plate.corners_m is not None
     ]
-    every = np.concatenate([*(way for _, way in ways), *outlines])
+    spots = [(plate, spot) for plate in first.recording.plates if (spot := _spot(plate, first))]
+    shoes = [np.add(spot, [[-_FOOT_M[0], -0.1], _FOOT_M]) for _, spot in spots]
+    every = np.concatenate([*(way for _, way in ways), *outlines, *shoes])
     every = every[np.isfinite(every).all(axis=1)] * [flip, 1.0]
     low, high = every.min(axis=0) - 0.06, every.max(axis=0) + 0.06
     scale = (_WIDTH - 2.0 * _MARGIN) / max(float(high[0] - low[0]), 0.5)
@@ -59,7 +61,7 @@ def pressure_path(
         return np.column_stack((x, height - _MARGIN - scale * (points[:, 1] - low[1])))
 
     parts = [_outline(place(corners)) for corners in outlines]
-    parts += [_foot(plate, first, place, scale) for plate in first.recording.plates]
+    parts += [_foot(plate, place(np.array([spot])), scale) for plate, spot in spots]
     for kind, way in ways:
         parts.append(_line(place(way), kind))
     words = Markup(
@@ -99,21 +101,24 @@ def _outline(corners: Values) -> Markup:
     return Markup('<path class="plate" d="M{}Z"/>').format(_points(corners))
 
 
-def _foot(plate: Plate, found: Found, place: "Callable[[Values], Values]", scale: float) -> Markup:
+def _spot(plate: Plate, found: Found) -> tuple[float, float] | None:
+    """Where a foot bore on average at address; None where that is not known."""
     if found.swing is None or plate.foot not in {"lead", "trail"} or found.recording is None:
-        return Markup("")
+        return None
     start_s = found.swing.phases.address_s
     still = (found.recording.time_s >= start_s) & (
         found.recording.time_s <= start_s + found.swing.weighing.length_s
     )
-    spot = np.nanmean(plate.cop_m[still], axis=0)
-    if not np.isfinite(spot).all():
-        return Markup("")
-    ((x, y),) = place(spot[None, :])
+    known = plate.cop_m[still][np.isfinite(plate.cop_m[still]).all(axis=1)]
+    return (float(known[:, 0].mean()), float(known[:, 1].mean())) if len(known) else None
+
+
+def _foot(plate: Plate, place: Values, scale: float) -> Markup:
+    ((x, y),) = place
     return Markup(
         '<ellipse class="foot" cx="{:.1f}" cy="{:.1f}" rx="{:.1f}" ry="{:.1f}"/>'
         '<text class="mark-text" x="{:.1f}" y="{:.1f}" text-anchor="middle">{} foot</text>'
-    ).format(x, y, scale * _FOOT_M[0], scale * _FOOT_M[1], x, y + scale * 0.105, plate.foot)
+    ).format(x, y, scale * _FOOT_M[0], scale * _FOOT_M[1], x, y + scale * 0.085, plate.foot)
 
 
 def _line(points: Values, kind: str) -> Markup:
