@@ -122,9 +122,9 @@ _ZOOM = """async () => {
 
 def _load(page: Page, address: str) -> dict[str, float]:
     page.goto(address)
-    page.wait_for_function("window.drawnAt !== undefined")
     found: dict[str, float] = page.evaluate(
-        """() => {
+        """async () => {
+             while (window.drawnAt === undefined) await new Promise(requestAnimationFrame);
              const [load] = performance.getEntriesByType("navigation");
              return { wait: window.drawnAt - load.responseEnd,
                       desk: load.responseEnd - load.requestStart };
