@@ -73,7 +73,7 @@ def typed_of(found: Found) -> Typed:
     )
 
 
-def said_in(form: FormData, *, z_down: bool = False) -> Said:
+def said_in(form: FormData) -> Said:
     """What the form says.
 
     Raises
@@ -93,7 +93,7 @@ def said_in(form: FormData, *, z_down: bool = False) -> Said:
         "mat_m": _number(form, "mat", "The thickness of the mat", 1e-3) or 0.0,
         "depth_m": _number(form, "depth", "The depth of the sensors", 1e-3),
         "scale_n": _number(form, "mass", "The weight on a scale", GRAVITY_MPS2),
-        "z_down": said(form, "z_down", "yes" if z_down else "") == "yes",
+        "z_down": said(form, "z_down") == "yes",
     }
     stature_m = _number(form, "stature", "The height of the golfer", 1e-2)
     if stature_m is not None and not 1.0 <= stature_m <= 2.5:
