@@ -83,6 +83,11 @@ def test_the_days_lie_as_far_apart_as_they_can() -> None:
     assert spread_days([2, 2]) == (2,)
 
 
+def test_equal_blocks_are_told_once() -> None:
+    (first, *_) = plan(Week(days=(0,), minutes=60, balls=60, place="range")).sessions
+    assert [(times, block.n) for times, block in first.runs()] == [(1, 10), (4, 5), (1, 10)]
+
+
 def test_every_rule_has_a_label_and_a_source() -> None:
     assert {rule.label for rule in RULES.values()} == {"inference", "rule of thumb", "house rule"}
     assert all(rule.source and rule.text for rule in RULES.values())

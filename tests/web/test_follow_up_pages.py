@@ -70,7 +70,7 @@ def test_cautions_are_recorded_with_the_lesson(
 
 
 def test_the_season_can_be_taken_along(client: TestClient, lesson_id: int) -> None:
-    assert "/season.svg" in client.get("/students/1").text
+    assert "/season.png?here=true" in client.get("/students/1").text
     svg = client.get("/students/1/season.svg?quantity=club_speed")
     assert svg.headers["content-type"] == "image/svg+xml"
     assert b"Club speed" in svg.content

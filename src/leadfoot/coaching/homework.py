@@ -6,7 +6,7 @@ studies of other tasks and labelled so, rule by rule (`leadfoot.coaching.homewor
 
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
-from itertools import combinations
+from itertools import combinations, groupby
 from typing import Any, Literal
 
 from leadfoot.coaching.homework_rules import RULES, Rule
@@ -92,6 +92,10 @@ class HomeSession:
     def n_balls(self) -> int:
         """Full balls of the session."""
         return sum(block.n for block in self.blocks if block.kind != "swings")
+
+    def runs(self) -> tuple[tuple[int, HomeBlock], ...]:
+        """The blocks, equal ones in a row told once with how many there are."""
+        return tuple((len(list(same)), block) for block, same in groupby(self.blocks))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

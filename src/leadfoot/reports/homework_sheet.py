@@ -84,19 +84,13 @@ def _kinds_of_week(plan: HomePlan) -> list[dict[str, Any]]:
 
 def _runs(session: HomeSession) -> list[dict[str, str]]:
     """Equal blocks in a row are told once, as "4 × 5"."""
-    runs: list[dict[str, Any]] = []
-    for block in session.blocks:
-        if runs and runs[-1]["block"] == block:
-            runs[-1]["times"] += 1
-        else:
-            runs.append({"block": block, "times": 1})
     return [
         {
-            "n": f"{run['times']} × {run['block'].n}" if run["times"] > 1 else str(run["block"].n),
-            "name": BLOCK_NAMES[run["block"].kind],
-            "words": run["block"].words,
+            "n": f"{times} × {block.n}" if times > 1 else str(block.n),
+            "name": BLOCK_NAMES[block.kind],
+            "words": block.words,
         }
-        for run in runs
+        for times, block in session.runs()
     ]
 
 

@@ -121,7 +121,7 @@ def give_picture(
     """The season as a picture."""
     picture = season_picture(_season(desk, student_id, club, quantity), look=LOOKS[look])
     if here:
-        return Response(picture.svg(), media_type="image/svg+xml")
+        return Response(picture.png(), media_type="image/png")
     name = f"season-{student_id}.{kind}"
     if kind == "svg":
         return _download(picture.svg(), "image/svg+xml", name)
