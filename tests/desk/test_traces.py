@@ -52,7 +52,7 @@ def by_hand(values: list[float], first: int, run: int) -> list[tuple[float, floa
 def test_each_column_has_its_least_and_its_greatest(values: list[float], columns: int) -> None:
     cut = cut_of(values, 0.0, 99.0, columns)
     if cut.exact:
-        np.testing.assert_array_equal(cut.rows[0], np.float32(values))
+        np.testing.assert_array_equal(cut.rows[0], np.array(values, np.float32))
         return
     run = round(2.0 * cut.step_s * RATE_HZ)
     assert math.ceil(len(values) / run) <= columns

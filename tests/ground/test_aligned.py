@@ -54,4 +54,4 @@ def test_what_a_device_cannot_see_has_no_curve() -> None:
     strike = Impact(time_s=made.impact_s, source="trigger channel")
     swing = swing_of(recording, strike)
     assert aligned([swing], "lead") is not None
-    assert [aligned([swing], curve) for curve in ("pressure", "turning", "frontal")] == [None] * 3  # type: ignore[arg-type]
+    assert [aligned([swing], curve) for curve in ("pressure", "turning", "frontal")] == [None] * 3
