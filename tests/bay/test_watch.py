@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,9 @@ from openpyxl import Workbook
 
 from leadfoot.bay.rows import UNFINISHED_S
 from leadfoot.bay.watch import KEEP_FILE_AFTER_S, Watcher
+from leadfoot.book.store import open_book
 from leadfoot.desk import bays, importing
+from leadfoot.desk import lesson as deeds
 from leadfoot.shots.columns import ColumnMapping, ColumnRule
 from tests.bay.conftest import Bench
 
@@ -332,6 +335,28 @@ def test_the_remembered_mapping_is_used(eye: Eye, folder: Path, bench: Bench) ->
     assert eye.look() == 1
     (shot,) = bench.desk.book.shots(bench.lesson.id)
     assert shot.values["carry"].unit == "m"
+
+
+def test_the_name_of_a_file_goes_with_the_student(
+    bench: Bench, folder: Path, tmp_path: Path
+) -> None:
+    """A file may be called after who hit; when the student is erased, no byte of it is left."""
+    with open_book(tmp_path / "other.book") as book:
+        desk = replace(bench.desk, book=book)
+        student = deeds.add_student(desk, name="Undine Unforgettable", hand="right")
+        lesson = deeds.add_lesson(desk, student.id)
+        bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
+        (folder / "Unforgettable.csv").write_text(HEADER + lines(200.0))
+        watcher = Watcher(desk=desk, bay=bay, path=folder, take_past=True, tell=print)
+        assert len(watcher.look(1000.0)) == 1
+        watcher.close()
+        assert [file.name for file in book.raw_files(lesson.id)] == ["Unforgettable.csv"]
+        book.file.erase(student.id)
+        for path in tmp_path.glob("other.book*"):
+            assert b"Unforgettable" not in path.read_bytes()
+        # The bay stays, and what it sent is not taken for new.
+        assert book.bay(bay.id).lesson_id is None
+        assert list(book.arrived(bay.id).values()) == [None]
 
 
 @pytest.mark.parametrize("step", range(1, 9))

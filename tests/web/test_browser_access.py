@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from leadfoot.desk import importing
+from leadfoot.desk import bays, importing
 from tests.web.lessons import Given, give_lesson, table_text
 from tests.web.studio import Studio, Watch, launch
 
@@ -29,6 +29,8 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
     doubtful = table_text().replace("Carry (yd)", "Carry").replace("before,9", "before,nine9", 1)
     raw_file = importing.receive(desk, given.lesson.id, name="doubtful.csv", data=doubtful.encode())
     desk.book.leave_out(desk.book.shots(given.lesson.id)[3].id, reason="a bird")
+    if not desk.book.bays():
+        bays.add_bay(desk, "bay-1", lesson_id=given.lesson.id)
     return {
         "today": "/",
         "student": f"/students/{given.student.id}",
@@ -38,6 +40,7 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "empty lesson": f"/lessons/{empty.lesson.id}",
         "columns": f"/files/{raw_file.id}/columns",
         "method": "/method",
+        "bays": "/bays",
         "trouble": "/lessons/99999",
     }
 
@@ -45,7 +48,18 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
 @pytest.mark.parametrize("look", ["paper", "slate"])
 @pytest.mark.parametrize(
     "name",
-    ["today", "student", "lesson", "why", "bay", "empty lesson", "columns", "method", "trouble"],
+    [
+        "today",
+        "student",
+        "lesson",
+        "why",
+        "bay",
+        "empty lesson",
+        "columns",
+        "method",
+        "bays",
+        "trouble",
+    ],
 )
 def test_axe_finds_nothing(
     page: Page, studio: Studio, paths: dict[str, str], name: str, look: str

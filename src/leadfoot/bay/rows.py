@@ -102,13 +102,24 @@ def read_rows(desk: Desk, data: bytes, *, name: str, hand: Hand) -> Rows:
     return Rows(rows=rows, problems=_problems(reading))
 
 
+def name_mark(name: str) -> str:
+    """What is kept of a file's name: it may be a student's, and a mark is enough to know it again.
+
+    Examples
+    --------
+    >>> name_mark("a.csv")
+    '32f29f33d51165a6'
+    """
+    return _digest([name])
+
+
 def keys_of(identity: str, digests: Sequence[str]) -> list[str]:
     """Key of each row: the file's identity, what stands in the row, the how manieth such row.
 
     Examples
     --------
-    >>> keys_of("a.csv 1", ["0f", "1e", "0f"])
-    ['a.csv 1/0f/1', 'a.csv 1/1e/1', 'a.csv 1/0f/2']
+    >>> keys_of("a7 1", ["0f", "1e", "0f"])
+    ['a7 1/0f/1', 'a7 1/1e/1', 'a7 1/0f/2']
     """
     seen: Counter[str] = Counter()
     keys = []

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from leadfoot.bay.identity import identity_of
-from leadfoot.bay.rows import Row, keys_of, read_rows, whole_part
+from leadfoot.bay.rows import Row, keys_of, name_mark, read_rows, whole_part
 from leadfoot.desk.bay_records import Bay, WatchedFile
 from leadfoot.desk.bays import AnswerKeeper, arrive
 from leadfoot.desk.desk import Desk
@@ -171,10 +171,10 @@ class Watcher:
         if not rows.rows:
             self._tell_problems(path.name, rows.problems)
             return []
-        device, digests = seen.stamp[0], rows.digests()
-        names_there = {one.name for one in self._files()}
-        identity = identity_of(path.name, device, digests, tuple(self._known.values()), names_there)
-        self._tell_problems(identity, rows.problems)
+        name, device, digests = name_mark(path.name), seen.stamp[0], rows.digests()
+        names_there = {name_mark(one.name) for one in self._files()}
+        identity = identity_of(name, device, digests, tuple(self._known.values()), names_there)
+        self._tell_problems(path.name, rows.problems)
         keys = keys_of(identity, digests)
         if seen.was_there and not self.take_past and identity not in self._known:
             self._note_past(path, keys)
@@ -199,7 +199,7 @@ class Watcher:
     def _remember(self, identity: str, name: str, device: str, digests: tuple[str, ...]) -> None:
         """Keep how the file looks before its balls go in: a restart then finds it by that."""
         before = self._known.get(identity)
-        now = WatchedFile(name=name, device=device, identity=identity, rows=digests)
+        now = WatchedFile(name=name_mark(name), device=device, identity=identity, rows=digests)
         if before == now:
             return
         if before is None:  # begun anew: keep what lay under this name until now
@@ -236,13 +236,11 @@ class Watcher:
         kept = self.desk.book.keep_file(lesson_id, name=raw.name, data=raw.data, at=at)
         self.desk.book.import_shots(kept.id, [], at=at)
 
-    def _tell_problems(self, identity: str, problems: Sequence[Problem]) -> None:
+    def _tell_problems(self, name: str, problems: Sequence[Problem]) -> None:
         for one in problems:
             place = f"row {one.row}" if one.row is not None else "the file"
             column = f", {one.column}" if one.column else ""
-            self._tell_once(
-                identity, f"{identity.rsplit(' ', 1)[0]}, {place}{column}: {one.text}: {one.reason}"
-            )
+            self._tell_once(name, f"{name}, {place}{column}: {one.text}: {one.reason}")
 
     def _tell_once(self, about: object, words: str) -> None:
         if (about, words) not in self._told:

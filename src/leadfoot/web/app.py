@@ -78,6 +78,7 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     )
     app.state.desk = desk
     app.state.views = Views(desk)
+    app.state.feed = feed
     app.state.keeper = keeper
     app.state.recordings = Recordings(desk)
     app.state.works = WorksJob(desk)

@@ -46,10 +46,11 @@ class Feed:
     async def _watch(self) -> None:
         while True:
             if self._waiting:
-                await self._look()
+                await self.look()
             await asyncio.sleep(LOOK_EVERY_S)
 
-    async def _look(self) -> None:
+    async def look(self) -> None:
+        """Look at once, for who has just written: the pages need not wait for the next turn."""
         try:
             last = await run_in_threadpool(self._book.last_change)
         except LeadfootError as error:

@@ -2,7 +2,7 @@
 
 import json
 import time
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import APIRouter, Request
 from fastapi.openapi.utils import get_openapi
@@ -16,6 +16,9 @@ from leadfoot.desk.live_shots import MOST_SHOTS, LiveShot, read_shots, shot_sche
 from leadfoot.errors import InputError
 from leadfoot.web.page import desk_of
 from leadfoot.web.trouble import trouble_page
+
+if TYPE_CHECKING:
+    from leadfoot.web.live import Feed
 
 router = APIRouter()
 
@@ -143,6 +146,8 @@ async def send_shots(request: Request, name: str) -> Response:
     came = await run_in_threadpool(_arrive_all, desk, bay, shots)
     keeper: AnswerKeeper = request.app.state.keeper
     keeper.note({one.shot.lesson_id for one in came if one.is_new}, time.monotonic())
+    feed: Feed = request.app.state.feed
+    await feed.look()
     return JSONResponse(
         {"shots": [_as_json(one) for one in came]},
         status_code=201 if any(one.is_new for one in came) else 200,
