@@ -9,6 +9,7 @@ import typer
 import uvicorn
 
 from leadfoot.bootstrap import open_desk
+from leadfoot.cli.daily import daily_backups
 from leadfoot.errors import InputError
 from leadfoot.physics.many import is_warm, warm
 from leadfoot.web.app import build_app
@@ -30,13 +31,14 @@ def run(book: Path | None, *, port: int | None, browser: bool) -> None:
     if browser:
         threading.Timer(1.0, webbrowser.open, args=(address,)).start()
     try:
-        uvicorn.run(
-            build_app(desk, port=chosen),
-            host=LOOPBACK,
-            port=chosen,
-            log_level="warning",
-            timeout_graceful_shutdown=2,
-        )
+        with daily_backups(desk.book.file):
+            uvicorn.run(
+                build_app(desk, port=chosen),
+                host=LOOPBACK,
+                port=chosen,
+                log_level="warning",
+                timeout_graceful_shutdown=2,
+            )
     finally:
         desk.book.close()
 
