@@ -48,7 +48,9 @@ def sealed(parts: Parts, **more: Any) -> Parts:
         **old,
         "files": files,
         "tables": tables,
-        "contents_sha256": contents_digest({name: str(one["sha256"]) for name, one in files.items()}),
+        "contents_sha256": contents_digest(
+            {name: str(one["sha256"]) for name, one in files.items()}
+        ),
         **more,
     }
     return {**parts, "manifest.json": json.dumps(manifest).encode()}

@@ -160,7 +160,7 @@ WRONG: dict[str, tuple[Callable[[Parts], Parts], str]] = {
         lambda parts: sealed(
             {**parts, next(name for name in parts if name.startswith("files/raw")): b"forged"}
         ),
-        "file 1 of raw_files is not what its digest says",
+        "raw_files holds a value that no book has (the digest of file 1 is another)",
     ),
     "a raw file that is not there": (
         lambda parts: with_row(

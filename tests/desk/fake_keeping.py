@@ -26,6 +26,8 @@ class FakeFile:
             backups_place="memory",
             size_bytes=0,
             schema=1,
+            kept_days=1,
+            kept_weeks=1,
             backups=tuple(self._backup(name) for name in reversed(self.copies)),
         )
 

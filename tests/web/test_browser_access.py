@@ -31,6 +31,7 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
     desk.book.leave_out(desk.book.shots(given.lesson.id)[3].id, reason="a bird")
     if not desk.book.bays():
         bays.add_bay(desk, "bay-1", lesson_id=given.lesson.id)
+    desk.book.file.back_up()
     return {
         "today": "/",
         "student": f"/students/{given.student.id}",
@@ -41,6 +42,8 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "columns": f"/files/{raw_file.id}/columns",
         "method": "/method",
         "bays": "/bays",
+        "book": "/book",
+        "erase": f"/students/{given.student.id}/erase",
         "trouble": "/lessons/99999",
     }
 
@@ -58,6 +61,8 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "columns",
         "method",
         "bays",
+        "book",
+        "erase",
         "trouble",
     ],
 )

@@ -24,29 +24,7 @@ from leadfoot.book.links import Rows
 from leadfoot.book.plain_rows import exported_tables, kind_of, plain_table
 from leadfoot.book.sqlite_file import make_private
 from leadfoot.desk.keeping_records import Exported
-
-FORMULA_STARTS: Final = (
-    "=",
-    "+",
-    "-",
-    "@",
-    "\t",
-    "\r",
-    "\n",
-    "\ufffd",
-    "＝",
-    "＋",
-    "－",
-    "＠",
-    "'",
-)
-"""A text in a CSV file that begins with one of these gets an apostrophe before it.
-
-The first ones can begin a formula in a spreadsheet (OWASP Application Security Verification
-Standard 5.0, requirement 1.2.10; CWE-1236; the line end, the full-width signs and the mark that the
-book has for U+0000 are our addition). The apostrophe itself is there so that taking one away always
-gives the text again.
-"""
+from leadfoot.tables.safe_csv import safe_cell
 
 ABOUT: Final = """\
 Client book of Leadfoot, exported.
@@ -159,19 +137,6 @@ def export(
     return Exported(rows=counts, n_files=n_files, digest=digest)
 
 
-def for_spreadsheet(value: Any) -> Any:
-    """A value as a CSV file has it: no text of ours is taken for a formula.
-
-    Examples
-    --------
-    >>> for_spreadsheet("=1+1"), for_spreadsheet("plain"), for_spreadsheet(-1.5)
-    ("'=1+1", 'plain', -1.5)
-    """
-    if isinstance(value, str) and value.startswith(FORMULA_STARTS):
-        return "'" + value
-    return "" if value is None else value
-
-
 def _write_table(writing: _Writing, connection: Connection, table: Table, rows: Rows | None) -> int:
     n_rows = 0
     with _aside() as lines, _aside() as looks:
@@ -181,7 +146,7 @@ def _write_table(writing: _Writing, connection: Connection, table: Table, rows: 
         sheet.writerow([column.name for column in table.columns])
         for row in _rows(writing, connection, table, rows):
             lines.write(json.dumps(row, ensure_ascii=False, allow_nan=False).encode() + b"\n")
-            sheet.writerow([for_spreadsheet(_shown(value)) for value in row.values()])
+            sheet.writerow([_shown(value) for value in row.values()])
             n_rows += 1
         sheet_text.flush()
         writing.add_file(f"tables/{table.name}.jsonl", lines)
@@ -230,4 +195,6 @@ def _safe(name: object) -> str:
 
 
 def _shown(value: Any) -> Any:
-    return value["file"] if isinstance(value, dict) else value
+    if isinstance(value, dict):
+        return value["file"]
+    return safe_cell(value) if isinstance(value, str) else value

@@ -43,6 +43,8 @@ class FileOfBook:
             backups_place=str(backups.folder_of(path)),
             size_bytes=sum(one.stat().st_size for one in sides if one.exists()),
             schema=newest_schema(),
+            kept_days=backups.KEPT_DAYS,
+            kept_weeks=backups.KEPT_WEEKS,
             backups=backups.backups_of(path),
         )
 

@@ -5,10 +5,13 @@ a yes or no is true or false, a day is ``2026-03-01``, a moment is ``2026-03-01T
 bytes are ``{"file": "files/..."}``. What is JSON inside the book is the text that stands there.
 """
 
+import importlib
 import math
+import pkgutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import (
@@ -25,6 +28,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
+import leadfoot.book
 from leadfoot.book.tables import Base
 
 MOMENT = "%Y-%m-%dT%H:%M:%S.%fZ"
@@ -45,8 +49,16 @@ class WrongValueError(ValueError):
     """A value of an export is not of its column's kind."""
 
 
+@cache
 def exported_tables() -> tuple[Table, ...]:
-    """The tables that an export holds, each after those to which it points."""
+    """The tables that an export holds, each after those to which it points.
+
+    They are read from the modules of this package whose names end in ``tables``, so that none has
+    to be named here.
+    """
+    for module in pkgutil.iter_modules(leadfoot.book.__path__):
+        if module.name.endswith("tables"):
+            importlib.import_module(f"leadfoot.book.{module.name}")
     return tuple(table for table in Base.metadata.sorted_tables if table.info.get("exported", True))
 
 

@@ -142,20 +142,19 @@ def _check_values(connection: Connection) -> None:
         hashed = {"digest", "data"} <= set(table.columns.keys())
         query = select(table) if hashed else select(table.c.id, *own)
         rows = connection.execute(query.execution_options(yield_per=1 if hashed else _AT_ONCE))
-        for row in rows.mappings():
-            _check_row(table, own, dict(row), connection)
-            if hashed and hashlib.sha256(row["data"]).hexdigest() != row["digest"]:
-                raise refused(f"file {row['id']} of {table.name} is not what its digest says")
+        try:
+            for row in rows.mappings():
+                for column in own:
+                    _storable_again(column, row[column.name], connection)
+                if hashed and hashlib.sha256(row["data"]).hexdigest() != row["digest"]:
+                    raise WrongValueError(f"the digest of file {row['id']} is another")
+        except LeadfootError as error:
+            raise refused(f"{table.name}: {error.what.rstrip('.')}") from error
+        except (ValueError, TypeError, AttributeError) as error:
+            raise refused(f"{table.name} holds a value that no book has ({error})") from error
 
 
-def _check_row(
-    table: Table, own: list[Column[Any]], row: dict[str, Any], connection: Connection
-) -> None:
-    try:
-        for column in own:
-            decorator: Any = column.type
-            decorator.process_bind_param(row[column.name], connection.dialect)
-    except LeadfootError as error:
-        raise refused(f"{table.name}: {error.what.rstrip('.')}") from error
-    except (ValueError, TypeError, AttributeError) as error:
-        raise refused(f"{table.name} holds a value that no book has ({error})") from error
+def _storable_again(column: Column[Any], value: Any, connection: Connection) -> None:
+    """Refuse what the book itself would not take: a number that is none, an unknown unit."""
+    decorator: Any = column.type
+    decorator.process_bind_param(value, connection.dialect)

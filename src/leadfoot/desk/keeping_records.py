@@ -27,6 +27,9 @@ class BookState:
     backups_place: str
     size_bytes: int
     schema: int
+    kept_days: int
+    kept_weeks: int
+    """For how many days, and calendar weeks, one scheduled backup each is kept."""
     backups: tuple[Backup, ...]
 
 

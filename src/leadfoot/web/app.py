@@ -19,6 +19,7 @@ from leadfoot.web.pages import (
     bay,
     bay_shots,
     bays,
+    book,
     columns,
     find,
     flight,
@@ -37,6 +38,7 @@ from leadfoot.web.pages import (
     try_it,
     why,
     works,
+    years,
 )
 from leadfoot.web.recordings import Recordings
 from leadfoot.web.trouble import install_troubles, refusal_page
@@ -90,6 +92,8 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     for pages in (
         today,
         student,
+        years,
+        book,
         *lessons,
         *bay_pages,
         *after,

@@ -16,10 +16,6 @@ from leadfoot.web.page import DeskHere, page
 
 router = APIRouter()
 
-KEPT_DAYS = 14
-KEPT_WEEKS = 10
-"""What the page says of how long backups are kept; a test holds it to what the book does."""
-
 _WHY = {
     "scheduled": "of the day",
     "by_hand": "by hand",
@@ -74,8 +70,6 @@ def show_book(request: Request, desk: DeskHere, made: str = "") -> HTMLResponse:
         lines=lines,
         last=lines[0] if lines else None,
         made=made if made in {line.name for line in lines} else "",
-        days=KEPT_DAYS,
-        weeks=KEPT_WEEKS,
         crumbs=(("/", "Today"),),
     )
 

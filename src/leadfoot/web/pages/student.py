@@ -1,5 +1,7 @@
 """One student: goals, cautions, and all lessons with their answers."""
 
+from collections.abc import Mapping
+
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
@@ -16,18 +18,20 @@ router = APIRouter()
 
 
 @router.get("/students/{student_id}")
-def show_student(request: Request, desk: DeskHere, student_id: int) -> HTMLResponse:
+def showstudent_page(request: Request, desk: DeskHere, student_id: int) -> HTMLResponse:
     """One student's page."""
-    return _student(request, desk, student_id)
+    return student_page(request, desk, student_id)
 
 
 @router.post("/students/{student_id}")
-def change_student(request: Request, desk: DeskHere, form: FormHere, student_id: int) -> Response:
+def changestudent_page(
+    request: Request, desk: DeskHere, form: FormHere, student_id: int
+) -> Response:
     """Write down what is known of the student."""
     typed = {name: said(form, name) for name in ("name", "hand", "goals", "cautions")}
     if not typed["name"].strip():
         error = InputError("The student has no name.", fix="Type a name.")
-        return _student(request, desk, student_id, typed=typed, error=error, status=422)
+        return student_page(request, desk, student_id, typed=typed, error=error, status=422)
     desk.book.change_student(
         student_id,
         name=typed["name"].strip(),
@@ -51,15 +55,18 @@ def add_lesson(desk: DeskHere, form: FormHere, student_id: int) -> Response:
     return RedirectResponse(f"/lessons/{lesson.id}", status_code=303)
 
 
-def _student(
+def student_page(
     request: Request,
     desk: Desk,
     student_id: int,
     *,
     typed: dict[str, str] | None = None,
     error: InputError | None = None,
+    agreed: Mapping[str, object] | None = None,
+    agreed_error: InputError | None = None,
     status: int = 200,
 ) -> HTMLResponse:
+    """The page of a student; what was typed and refused stands in its form again."""
     change = desk.book.last_change()
     student = desk.book.student(student_id)
     views = views_of(request)
@@ -86,6 +93,17 @@ def _student(
             "cautions": student.cautions,
         },
         error=error,
+        agreed=agreed
+        or {
+            "consent_on": student.consent_on or "",
+            "consent_words": student.consent_words,
+            "minor": student.minor,
+            "guardian": student.guardian,
+        },
+        agreed_error=agreed_error,
+        others=[
+            one for one in desk.book.students() if one.id != student_id and one.hand == student.hand
+        ],
         invented=student.invented,
         crumbs=(("/", "Today"),),
     )

@@ -9,6 +9,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import due_tests
+from leadfoot.desk.keeping import find_students
 from leadfoot.desk.records import Hand, Lesson, Student
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, page, said
@@ -48,9 +49,11 @@ def lesson_line(desk: Desk, lesson: Lesson, student: Student) -> LessonLine:
 
 
 @router.get("/")
-def show_today(request: Request, desk: DeskHere) -> HTMLResponse:
-    """The lessons of today and all students."""
-    return _today(request, desk)
+def show_today(
+    request: Request, desk: DeskHere, find: str = "", archived: str = ""
+) -> HTMLResponse:
+    """The lessons of today and all students, or those that are looked for."""
+    return _today(request, desk, find=find, archived=archived == "yes")
 
 
 @router.post("/students")
@@ -73,6 +76,8 @@ def _today(
     *,
     typed: dict[str, str] | None = None,
     error: InputError | None = None,
+    find: str = "",
+    archived: bool = False,
     status: int = 200,
 ) -> HTMLResponse:
     change = desk.book.last_change()
@@ -92,8 +97,15 @@ def _today(
         change=change,
         day=day,
         todays=todays,
-        due=due_tests(desk),
-        lines=[_student_line(desk, student, lessons) for student in students],
+        due=[one for one in due_tests(desk) if one.student.archived_at is None],
+        lines=[
+            _student_line(desk, student, lessons)
+            for student in find_students(students, find, archived=archived)
+        ],
+        find=find,
+        archived=archived,
+        n_students=len(students),
+        n_archived=sum(student.archived_at is not None for student in students),
         typed=typed or {"name": "", "hand": "right", "goals": "", "cautions": ""},
         error=error,
         invented=bool(students) and all(student.invented for student in students),
