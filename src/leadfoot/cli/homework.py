@@ -89,7 +89,8 @@ def show(plan: HomePlan, console: Console) -> None:
         those = [one for one in plan.sessions if one.week == place + 1]
         days = ", ".join(WEEKDAYS[one.day][:3] for one in those)
         blocks = " · ".join(
-            f"{block.n} {block.kind.replace('_', '-')}" for block in those[0].blocks
+            f"{f'{times} × ' if times > 1 else ''}{block.n} {block.kind.replace('_', '-')}"
+            for times, block in those[0].runs()
         )
         table.add_row(str(place + 1), days, f"{len(those)} × {those[0].n_balls}", blocks)
     console.print(table)
