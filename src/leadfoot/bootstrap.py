@@ -6,6 +6,7 @@ from pathlib import Path
 import leadfoot
 from leadfoot.book.store import default_book_path, open_book
 from leadfoot.desk.desk import Desk
+from leadfoot.reports.club_card import print_club_card
 from leadfoot.reports.homework_sheet import print_homework
 from leadfoot.reports.sheet import print_sheet
 
@@ -34,4 +35,5 @@ def open_desk(book: Path | str | None = None) -> Desk:
         printer=print_sheet,
         version=leadfoot.__version__,
         home_printer=print_homework,
+        card_printer=print_club_card,
     )

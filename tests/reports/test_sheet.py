@@ -14,7 +14,7 @@ import typst
 from leadfoot import __version__
 from leadfoot.desk.answer import Answer
 from leadfoot.errors import ReportError
-from leadfoot.reports import sheet
+from leadfoot.reports import sheet, typesetting
 from leadfoot.reports.advice import CAUTIONS
 from leadfoot.reports.letters import STAND_IN
 from leadfoot.reports.sheet import print_sheet
@@ -242,15 +242,15 @@ def test_very_long_texts_stay_on_their_paper() -> None:
 
 def test_a_letter_that_no_font_has_is_seen_to_be_missing(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[bool] = []
-    compile_sheet = sheet._compile
+    compile_sheet = typesetting._compile
 
     def without_the_machines_fonts(
-        data: Mapping[str, Any], *, with_fonts_of_machine: bool
+        template: str, data: Mapping[str, Any], *, with_fonts_of_machine: bool
     ) -> bytes:
         asked.append(with_fonts_of_machine)
-        return compile_sheet(data, with_fonts_of_machine=False)
+        return compile_sheet(template, data, with_fonts_of_machine=False)
 
-    monkeypatch.setattr(sheet, "_compile", without_the_machines_fonts)
+    monkeypatch.setattr(typesetting, "_compile", without_the_machines_fonts)
     pdf = sheet_of(answers.keep(), student="山田 Ann", change="日本")
     assert asked == [True, False]
     assert f"{STAND_IN * 2} Ann" in pdf.pages[0]
@@ -263,13 +263,13 @@ def test_letters_of_the_shipped_face_never_ask_for_the_machines_fonts(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     asked: list[bool] = []
-    compile_sheet = sheet._compile
+    compile_sheet = typesetting._compile
 
-    def noted(data: Mapping[str, Any], *, with_fonts_of_machine: bool) -> bytes:
+    def noted(template: str, data: Mapping[str, Any], *, with_fonts_of_machine: bool) -> bytes:
         asked.append(with_fonts_of_machine)
-        return compile_sheet(data, with_fonts_of_machine=with_fonts_of_machine)
+        return compile_sheet(template, data, with_fonts_of_machine=with_fonts_of_machine)
 
-    monkeypatch.setattr(sheet, "_compile", noted)
+    monkeypatch.setattr(typesetting, "_compile", noted)
     for make in (answers.keep, answers.hit_more, answers.modelled_carry):
         printed(make(), student="Łukasz Ångström-Őry")
     assert asked == [False] * 3

@@ -1,4 +1,4 @@
-"""Every page by keyboard alone and by what axe finds, in both looks, at four sizes."""
+"""Every page by keyboard alone and by what axe finds, in both looks, at five sizes."""
 
 import re
 from collections.abc import Callable
@@ -8,12 +8,19 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
 from leadfoot.desk import bays, importing
+from tests.web.bag import fill_bag
 from tests.web.lessons import Given, give_lesson, table_text
 from tests.web.studio import Studio, Watch, launch
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
-SIZES = {"laptop": (1280, 800), "tablet": (820, 1180), "phone": (390, 844), "wall": (1920, 1080)}
+SIZES = {
+    "laptop": (1280, 800),
+    "tablet": (820, 1180),
+    "slate": (768, 1024),
+    "phone": (390, 844),
+    "wall": (1920, 1080),
+}
 
 
 @pytest.fixture(scope="module")
@@ -37,6 +44,9 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "student": f"/students/{given.student.id}",
         "lesson": f"/lessons/{given.lesson.id}",
         "why": f"/lessons/{given.lesson.id}/why",
+        "try it": f"/lessons/{given.lesson.id}/try?spread.face_angle=0.5",
+        "clubs": f"/students/{fill_bag(desk).id}/clubs?altitude=5000",
+        "speed": f"/students/{given.student.id}/speed",
         "bay": f"/lessons/{given.lesson.id}/bay",
         "empty lesson": f"/lessons/{empty.lesson.id}",
         "columns": f"/files/{raw_file.id}/columns",
@@ -56,6 +66,9 @@ def paths(studio: Studio, given: Given) -> dict[str, str]:
         "student",
         "lesson",
         "why",
+        "try it",
+        "clubs",
+        "speed",
         "bay",
         "empty lesson",
         "columns",
@@ -81,6 +94,8 @@ def test_axe_finds_nothing(
     if name == "lesson":
         page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
         expect(page.locator("#flights svg")).to_be_visible()
+    if name == "try it":
+        expect(page.locator("#try-pattern svg")).to_be_visible()
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
 

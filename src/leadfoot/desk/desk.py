@@ -1,7 +1,8 @@
-"""The desk itself: the book, the printer and the clock that every deed needs."""
+"""The desk itself: the book, the printers and the clock that every deed needs."""
 
 from dataclasses import dataclass
 
+from leadfoot.desk.card_port import CardPrinter, no_card_printer
 from leadfoot.desk.ports import Book, Clock, HomePrinter, Printer
 
 
@@ -15,3 +16,4 @@ class Desk:
     version: str
     home_printer: HomePrinter | None = None
     """Prints homework; None where no sheet can be printed."""
+    card_printer: CardPrinter = no_card_printer

@@ -1,9 +1,11 @@
-"""The numbers behind the figures of a lesson, as tables to take along."""
+"""The numbers behind the figures, as tables to take along."""
 
 from dataclasses import dataclass
 
 from leadfoot.desk.answer import Answer
 from leadfoot.desk.lesson import LessonView, block_names, table_of
+from leadfoot.desk.yardage import Yardages
+from leadfoot.evidence.reach import Reach
 from leadfoot.quantities import glossary
 from leadfoot.tables.safe_csv import Cell, safe_csv
 
@@ -113,5 +115,46 @@ def change_table(answer: Answer) -> Table:
             one.n_after,
         )
         for one in answer.outcomes
+    )
+    return Table(header=header, rows=rows)
+
+
+def yardage_table(found: Yardages) -> Table:
+    """How far every club goes: one row a club, the longest first."""
+    ranges = ("middle", "middle low (90 %)", "middle high (90 %)", "low (80 %)", "high (80 %)")
+    kinds = ("carry", "total", "carry there, computed", "total there, computed")
+    header = (
+        "club",
+        "basis",
+        "balls",
+        "lessons",
+        "last",
+        "mishits",
+        "balls flown",
+        *(f"{kind}, {name} ({found.unit})" for kind in kinds for name in ranges),
+    )
+
+    def cells(reached: Reach | None) -> tuple[Cell, ...]:
+        if reached is None:
+            return (None,) * len(ranges)
+        ends = (reached.middle, reached.middle_low, reached.middle_high, reached.low, reached.high)
+        return tuple(found.shown(length) for length in ends)
+
+    rows = tuple(
+        (
+            one.club,
+            {"measured": "measured", "modelled": "computed"}[one.basis],
+            one.carry.n,
+            one.n_lessons,
+            one.last.isoformat(),
+            one.carry.mishits.k,
+            one.n_flown,
+            *(
+                cell
+                for reached in (one.carry, one.total, one.place_carry, one.place_total)
+                for cell in cells(reached)
+            ),
+        )
+        for one in found.clubs
     )
     return Table(header=header, rows=rows)

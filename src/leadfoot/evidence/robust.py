@@ -40,7 +40,9 @@ class Cloud:
     weight: Floats
 
 
-def robust_cloud(points: Floats, *, tails: float = TAILS) -> Cloud | None:
+def robust_cloud(
+    points: Floats, *, tails: float = TAILS, counts: Floats | None = None
+) -> Cloud | None:
     """Fit a multivariate t with fixed tails by expectation and maximisation.
 
     Parameters
@@ -49,6 +51,9 @@ def robust_cloud(points: Floats, *, tails: float = TAILS) -> Cloud | None:
         Shape (n, p), finite. A share of mishits up to about ``1 / (p + tails)`` is borne.
     tails
         Degrees of freedom, 1 or more; fewer bear more mishits and waste more of clean points.
+    counts
+        Shape (n,), above 0: how much each point counts from the start, such as by its age; None:
+        all alike. Only their ratios matter.
 
     Returns
     -------
@@ -67,7 +72,8 @@ def robust_cloud(points: Floats, *, tails: float = TAILS) -> Cloud | None:
     The likelihood equations of K. L. Lange, R. J. A. Little and J. M. G. Taylor, Journal of the
     American Statistical Association 84:881-896, 1989, with the scatter divided by the factor that
     makes it the covariance for normal points. For a few points it is multiplied by
-    ``n / (n - 1)``, as the sample covariance is.
+    ``n / (n - 1)``, as the sample covariance is, with n the points that would count as much if all
+    counted alike.
 
     Examples
     --------
@@ -90,11 +96,15 @@ def robust_cloud(points: Floats, *, tails: float = TAILS) -> Cloud | None:
     unit = np.abs(points - middle).mean(axis=0)
     if not (unit > 0.0).all():
         return None
-    fitted = _fit((points - middle) / unit, tails)
+    whole = np.ones(n) if counts is None else counts
+    if whole.shape != (n,) or not (whole > 0.0).all():
+        raise InputError("Not every point counts.", fix="Give each point a weight above 0.")
+    fitted = _fit((points - middle) / unit, tails, whole)
     if fitted is None:
         return None
     centre, scatter, weight = fitted
-    to_sample = n / (n - 1.0) / _consistency(tails, p)
+    alike = float(whole.sum() ** 2 / (whole**2).sum())
+    to_sample = alike / (alike - 1.0) / _consistency(tails, p) if alike > 1.0 else np.inf
     return Cloud(
         centre=middle + unit * centre,
         covariance=scatter * np.outer(unit, unit) * to_sample,
@@ -102,14 +112,14 @@ def robust_cloud(points: Floats, *, tails: float = TAILS) -> Cloud | None:
     )
 
 
-def _fit(z: Floats, tails: float) -> tuple[Floats, Floats, Floats] | None:
+def _fit(z: Floats, tails: float, counts: Floats) -> tuple[Floats, Floats, Floats] | None:
     """Centre, scatter and weights of the points in [0, 1]; None where the scatter collapses."""
     p = z.shape[1]
     centre: Floats = np.zeros(p)
     scatter: Floats = np.eye(p)
     for _ in range(_MOST_STEPS):
         squared = _squared_distance(z - centre, scatter)
-        weight = (tails + p) / (tails + squared)
+        weight = counts * (tails + p) / (tails + squared)
         moved = weight @ z / weight.sum()
         away = z - moved
         # Dividing by the sum of the weights leads to the same place in fewer steps.

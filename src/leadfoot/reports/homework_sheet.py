@@ -21,7 +21,7 @@ from leadfoot.reports.letters import (
     shorten,
     stand_in,
 )
-from leadfoot.reports.sheet import shipped_fonts
+from leadfoot.reports.typesetting import shipped_fonts
 
 BLOCK_NAMES = {
     "warm_up": "warm-up",

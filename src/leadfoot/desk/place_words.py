@@ -1,0 +1,27 @@
+"""The air of a place in words."""
+
+from leadfoot.desk.flight_bench import Weather
+from leadfoot.units import si_into
+
+
+def place_words(weather: Weather, length_unit: str) -> str:
+    """Temperature and altitude as this coach says them.
+
+    Parameters
+    ----------
+    weather
+        The air.
+    length_unit
+        ``yd`` for a coach who speaks in yards, with °F and feet; ``m`` for °C and metres.
+
+    Examples
+    --------
+    >>> place_words(Weather(temperature_k=303.15, altitude_m=1500.0), "m")
+    '30 °C, 1500 m up'
+    >>> place_words(Weather(temperature_k=303.15, altitude_m=1500.0), "yd")
+    '86 °F, 4921 ft up'
+    """
+    heat, height = ("degF", "ft") if length_unit == "yd" else ("degC", "m")
+    warm = si_into(weather.temperature_k, heat)
+    up = si_into(weather.altitude_m, height)
+    return f"{warm:.0f} °{heat[-1]}, {up:.0f} {height} up".replace("-", "−")

@@ -1,0 +1,109 @@
+"""The clubs of a student as a page, a figure and a card receive them."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from leadfoot.desk.answer import Basis
+from leadfoot.desk.flight_bench import Weather
+from leadfoot.desk.records import Student
+from leadfoot.evidence.reach import Reach
+from leadfoot.units import si_into
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClubYardage:
+    """One club.
+
+    Attributes
+    ----------
+    club
+        Its name.
+    basis
+        Whether the lengths were measured or computed by the flight model.
+    carry, total
+        In standard air, in metres; None for the total where it was not read.
+    place_carry, place_total
+        In the air of the place, always computed; None where no place was asked for, or nothing
+        tells what the air does.
+    n_flown
+        Balls whose own flight tells what the air does; the others follow the ratio of these, or
+        of the generic club.
+    n_lessons, last
+        Lessons behind it, and the day of the last one.
+    """
+
+    club: str
+    basis: Basis
+    carry: Reach
+    total: Reach | None
+    place_carry: Reach | None
+    place_total: Reach | None
+    n_flown: int
+    n_lessons: int
+    last: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Between:
+    """What lies between two neighbours, by carry.
+
+    Attributes
+    ----------
+    longer, shorter
+        Names.
+    gap_m
+        Difference of the middles. [m]
+    farther_anyway
+        Chance that the next ball of the shorter club goes farther than that of the longer one.
+    empty_m
+        Stretch that neither range reaches, from and to; None where the ranges meet. [m]
+    said
+        The same in words.
+    """
+
+    longer: str
+    shorter: str
+    gap_m: float
+    farther_anyway: float
+    empty_m: tuple[float, float] | None
+    said: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Yardages:
+    """The clubs of a student, the longest first.
+
+    Attributes
+    ----------
+    student
+        Whose.
+    day
+        The day of asking: the ages of the balls are counted from it.
+    unit
+        In which this coach speaks of lengths.
+    clubs, between
+        The clubs, and what lies between neighbours.
+    half_life_days
+        Age at which a ball counts half.
+    weather
+        Of the place; None where none was asked for.
+    too_few
+        Clubs with too few balls, and how many they have.
+    n_unnamed
+        Balls of no named club; they count nowhere.
+    """
+
+    student: Student
+    day: date
+    unit: Literal["yd", "m"]
+    clubs: tuple[ClubYardage, ...]
+    between: tuple[Between, ...]
+    half_life_days: float
+    weather: Weather | None
+    too_few: tuple[tuple[str, int], ...]
+    n_unnamed: int
+
+    def shown(self, length_m: float) -> float:
+        """A length in the coach's unit."""
+        return si_into(length_m, self.unit)
