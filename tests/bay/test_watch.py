@@ -13,6 +13,7 @@ from leadfoot.bay.watch import KEEP_FILE_AFTER_S, Watcher
 from leadfoot.book.store import open_book
 from leadfoot.desk import bays, importing
 from leadfoot.desk import lesson as deeds
+from leadfoot.errors import BookError
 from leadfoot.shots.columns import ColumnMapping, ColumnRule
 from tests.bay.conftest import Bench
 
@@ -280,6 +281,49 @@ def test_what_is_no_table_is_told_once(eye: Eye, folder: Path, bench: Bench) -> 
     assert len(eye.said) == 1
     assert eye.said[0].startswith("notes.txt: ")
     assert bench.carries() == [200.0]
+
+
+def test_a_book_that_is_busy_is_asked_again(
+    eye: Eye, folder: Path, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def busy(*_: object, **__: object) -> None:
+        raise BookError("The book is busy.", fix="Wait.")
+
+    (folder / "a.csv").write_text(HEADER + lines(200.0, 201.0))
+    with monkeypatch.context() as patched:
+        patched.setattr(bench.desk.book, "arrive", busy)
+        assert eye.look() == 0
+        assert eye.look() == 0
+    assert eye.said == ["a.csv: The book is busy. Wait."]
+    assert eye.look() == 2
+    with monkeypatch.context() as patched:
+        patched.setattr(bench.desk.book, "keep_file", busy)
+        eye.look(KEEP_FILE_AFTER_S)
+    assert bench.desk.book.raw_files(bench.lesson.id) == ()
+    eye.look()
+    assert len(bench.desk.book.raw_files(bench.lesson.id)) == 1
+
+
+def test_a_folder_that_goes_and_comes_back(eye: Eye, folder: Path, bench: Bench) -> None:
+    (folder / "a.csv").write_text(HEADER + lines(200.0, 201.0, 202.0))
+    assert eye.look() == 3
+    folder.rename(folder.with_name("elsewhere"))
+    assert eye.look() == 0
+    folder.with_name("elsewhere").rename(folder)
+    assert eye.look() == 0
+    assert bench.carries() == [200.0, 201.0, 202.0]
+
+
+def test_written_twice_within_one_step_of_the_clock(eye: Eye, folder: Path, bench: Bench) -> None:
+    file = folder / "a.csv"
+    eye.look()
+    file.write_text(HEADER + lines(200.0))
+    stamp = file.stat()
+    assert eye.look() == 1
+    file.write_text(HEADER + lines(201.0))  # as long as before
+    os.utime(file, ns=(stamp.st_atime_ns, stamp.st_mtime_ns))
+    assert eye.look() == 1
+    assert bench.carries() == [200.0, 201.0]
 
 
 def test_balls_wait_until_the_bay_hits_for_a_lesson(eye: Eye, folder: Path, bench: Bench) -> None:

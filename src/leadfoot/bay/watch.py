@@ -2,17 +2,19 @@
 
 import time
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
 from leadfoot.bay.identity import identity_of
-from leadfoot.bay.rows import Row, keys_of, name_mark, read_rows, whole_part
+from leadfoot.bay.rows import STILL_S, Row, Rows, keys_of, name_mark, read_rows, whole_part
 from leadfoot.desk.bay_records import Bay, WatchedFile
 from leadfoot.desk.bays import AnswerKeeper, arrive
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.live_shots import LiveShot
-from leadfoot.errors import LeadfootError
+from leadfoot.desk.records import Hand
+from leadfoot.errors import InputError, LeadfootError
 from leadfoot.tables.problem import Problem
 
 LOOK_EVERY_S: Final = 0.2
@@ -95,7 +97,12 @@ class Watcher:
             Time of any steady clock. [s]
         """
         fell: list[int] = []
-        for path in self._files():
+        try:
+            files = self._files()
+        except OSError as error:
+            self._tell_once(None, f"{self.path} can't be read: {error.strerror or error}.")
+            return []
+        for path in files:
             try:
                 fell += self._look_at(path, now_s)
             except FileNotFoundError:
@@ -118,12 +125,13 @@ class Watcher:
     def _files(self) -> list[Path]:
         """The files to look at, the one changed first before the others."""
         if not self.path.is_dir():
-            return [self.path] if self.path.exists() else []
+            return [self.path] if self.path.is_file() else []
         found = []
         for path in self.path.iterdir():
             passing = path.name.startswith((".", "~")) or path.name.endswith(_PASSING)
-            if not passing and path.is_file():
-                found.append((path.stat().st_mtime_ns, path.name, path))
+            with suppress(FileNotFoundError):  # gone between two looks
+                if not passing and path.is_file():
+                    found.append((path.stat().st_mtime_ns, path.name, path))
         return [path for _, _, path in sorted(found)]
 
     def _look_at(self, path: Path, now_s: float) -> list[int]:
@@ -142,7 +150,9 @@ class Watcher:
                 return []  # the bay hits for no lesson: it is looked at again
             fell = taken
         seen.part = part
-        seen.is_done = len(part) == len(data)
+        # The clock of a disk has steps: what is written within one leaves no trace in the time.
+        is_still = now_s - seen.since_s >= STILL_S
+        seen.is_done = is_still and len(part) == len(data)
         return fell
 
     def _stamped(self, path: Path, now_s: float) -> _Seen:
@@ -167,14 +177,12 @@ class Watcher:
             )
             return None
         hand = self.desk.book.student(self.desk.book.lesson(lesson_id).student_id).hand
-        rows = read_rows(self.desk, part, name=path.name, hand=hand)
+        rows = self._read(path, part, hand)
         if not rows.rows:
-            self._tell_problems(path.name, rows.problems)
             return []
         name, device, digests = name_mark(path.name), seen.stamp[0], rows.digests()
         names_there = {name_mark(one.name) for one in self._files()}
         identity = identity_of(name, device, digests, tuple(self._known.values()), names_there)
-        self._tell_problems(path.name, rows.problems)
         keys = keys_of(identity, digests)
         if seen.was_there and not self.take_past and identity not in self._known:
             self._note_past(path, keys)
@@ -187,6 +195,16 @@ class Watcher:
         if fell or identity in self._raw:
             self._raw[identity] = _Raw(name=path.name, data=part, since_s=now_s)
         return fell
+
+    def _read(self, path: Path, part: bytes, hand: Hand) -> Rows:
+        """Read the rows of a file; what can't be used is told, and not tried again as it is."""
+        try:
+            rows = read_rows(self.desk, part, name=path.name, hand=hand)
+        except InputError as error:
+            self._tell_once(path, f"{path.name}: {error}")
+            return Rows(rows=(), problems=())
+        self._tell_problems(path.name, rows.problems)
+        return rows
 
     def _note_past(self, path: Path, keys: Sequence[str]) -> None:
         self.desk.book.note_past(self.bay.id, keys, at=self.desk.clock())
@@ -224,17 +242,21 @@ class Watcher:
     def _keep_quiet_files(self, now_s: float) -> None:
         for identity, raw in list(self._raw.items()):
             if now_s - raw.since_s >= KEEP_FILE_AFTER_S:
-                self._keep_file(identity)
+                try:
+                    self._keep_file(identity)
+                except LeadfootError as error:
+                    self._tell_once(identity, f"{raw.name} could not be kept yet: {error}")
 
     def _keep_file(self, identity: str) -> None:
         """Keep a file byte for byte with its lesson, marked as one whose balls are in."""
-        raw = self._raw.pop(identity, None)
+        raw = self._raw.get(identity)
         lesson_id = self.desk.book.bay(self.bay.id).lesson_id
         if raw is None or lesson_id is None:
             return
         at = self.desk.clock()
         kept = self.desk.book.keep_file(lesson_id, name=raw.name, data=raw.data, at=at)
         self.desk.book.import_shots(kept.id, [], at=at)
+        del self._raw[identity]
 
     def _tell_problems(self, name: str, problems: Sequence[Problem]) -> None:
         for one in problems:
@@ -267,7 +289,10 @@ def watch(watcher: Watcher, *, keeper: AnswerKeeper, on_balls: Callable[[int], N
             if fell:
                 on_balls(len(fell))
                 keeper.note(fell, now_s)
-            keeper.keep_due(now_s)
+            try:
+                keeper.keep_due(now_s)
+            except LeadfootError as error:  # the balls are in; the next deed keeps the answer
+                watcher.tell(f"An answer could not be kept: {error}")
             time.sleep(LOOK_EVERY_S)
     finally:
         watcher.close()
