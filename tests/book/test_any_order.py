@@ -146,6 +146,44 @@ class AnyOrder(RuleBasedStateMachine):
         )
         assert changed == self.plain.students[student_id]
 
+    @rule(student_id=students, at=st.none() | TIMES)
+    def archive_student(self, student_id: int, at: datetime | None) -> None:
+        student = replace(self.plain.students[student_id], archived_at=at)
+        self._note_student(student)
+        assert self.book.archive_student(student_id, at=at) == student
+
+    @rule(
+        student_id=students,
+        consent_on=st.none() | st.dates(),
+        words=TEXT,
+        minor=st.booleans(),
+        guardian=TEXT,
+    )
+    def note_consent(
+        self, student_id: int, consent_on: date | None, words: str, minor: bool, guardian: str
+    ) -> None:
+        student = replace(
+            self.plain.students[student_id],
+            consent_on=consent_on,
+            consent_words=stored(words),
+            minor=minor,
+            guardian=stored(guardian),
+        )
+        self._note_student(student)
+        noted = self.book.note_consent(
+            student_id,
+            consent_on=consent_on,
+            consent_words=words,
+            minor=minor,
+            guardian=guardian,
+        )
+        assert noted == student
+
+    def _note_student(self, student: Student) -> None:
+        self.plain.students[student.id] = student
+        theirs = [one.id for one in self.plain.lessons.values() if one.student_id == student.id]
+        self.plain.changes += [0, *theirs]
+
     @rule(
         target=lessons, student_id=students, held_on=st.dates(), title=TEXT, change=TEXT, club=CLUB
     )

@@ -70,6 +70,8 @@ class _Beside:
     book: Connection
     number_in_book: dict[Key, int] = field(default_factory=dict)
     rows: Counter[str] = field(default_factory=Counter)
+    fresh: set[Key] = field(default_factory=set)
+    """Rows that this import has added, by their numbers in the book."""
     n_known: int = 0
 
     def bring(self, at: datetime) -> Brought:
@@ -122,15 +124,17 @@ class _Beside:
         if not numbers:
             return
         plain, in_force = plain_table(table), self._in_force(table)
+        insert_row = insert(plain)
         later: list[tuple[int, str, Key]] = []
         for row in _rows(self.staged, table):
             if row["id"] in numbers:
                 values, still_open = self._linked(table, row)
                 number = self._there(table, plain, values)
                 if number is None:
-                    done = self.book.execute(insert(plain).values(**values))
+                    done = self.book.execute(insert_row, values)
                     number = _number(done.inserted_primary_key)
                     self.rows[table.name] += 1
+                    self.fresh.add((table.name, number))
                     later += [(number, name, key) for name, key in still_open]
                 else:
                     self.n_known += 1
@@ -158,10 +162,14 @@ class _Beside:
 
     def _there(self, table: Table, plain: Table, values: dict[str, Any]) -> int | None:
         """The row that has what only one may have (a bay's name), and so stands for this one."""
+        links = links_in(table)
         for unique in table.constraints:
             if isinstance(unique, UniqueConstraint):
                 same = {column.name: values[column.name] for column in unique.columns}
-                if None not in same.values():
+                in_new = any(
+                    (links.get(name, ""), value) in self.fresh for name, value in same.items()
+                )
+                if None not in same.values() and not in_new:
                     query = select(plain.c.id).where(
                         *(plain.c[name] == value for name, value in same.items())
                     )
