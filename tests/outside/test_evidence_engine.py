@@ -32,7 +32,14 @@ from tests.rates.rules import (
 )
 
 NO_MISHITS = Noise(share=1e-12, shift=0.0, widening=3.0)
-STILL = LevelPrior(change_sd=(1e3,), change_share=(1.0,), slope_sd=1e-6, warm_sd=1e-6, level_sd=1e3)
+STILL = LevelPrior(
+    change_sd=(1e3,),
+    change_share=(1.0,),
+    slope_sd=1e-6,
+    warm_sd=1e-6,
+    level_sd=1e3,
+    range_stretch=1.0,
+)
 """No drift, and nothing held possible beforehand: what the textbooks assume."""
 KNOWN = UsualSpread(sd=1.0, n_shots=10**9)
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from leadfoot.evidence.change import level_change
+from leadfoot.evidence.change import DEFAULT_PRIOR, level_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from tests.rates.lessons import DAYS, PLANS, USUAL_SI, Truth, every_look, simulate_values
@@ -39,7 +39,9 @@ def test_the_compiled_look_is_the_live_one_to_a_millionth(plan: str) -> None:
                     with_change=with_change[:n],
                     ball_number=np.arange(n, dtype=np.float64),
                 )
-                live = level_change(balls, UsualSpread(sd=1.0, n_shots=day.n_history))
+                live = level_change(
+                    balls, UsualSpread(sd=1.0, n_shots=day.n_history), prior=DEFAULT_PRIOR
+                )
                 look = found[place]
                 told = {
                     UP: live.above(0.2),

@@ -36,7 +36,9 @@ from leadfoot.kernels.rows import (
     N_MOVING,
     PEAK,
     ROW,
+    SLOPES,
     SLOWEST,
+    TARGET,
     TIME,
     VX,
     VY,
@@ -330,6 +332,7 @@ def _land_block(
         wide = (min(LANES, n - start) + 7) // 8 * 8
         _load_group(w, start)
         look(w, model, wind, body, wide)
+        _mark_low(w, first + start, min(LANES, n - start), status)
         if blows(wind):
             aim_in_depth(w, wind, wide)
             come_down(w, model, wind, body, wide)
@@ -343,6 +346,23 @@ def _land_block(
         noted = _note(w, trace, noted) if noted > 0 else 0
         _leave_group(w, start, first, n, status)
     return noted
+
+
+SLACK_M = 0.05
+"""A ball may begin its last step by so much under its landing and yet land there. Our own. [m]"""
+
+
+@inlined
+def _mark_low(w: Rows, at: int, n: int, status: Bits) -> None:
+    """Mark the balls that begin their last step too low ever to come up to their landing.
+
+    The step itself ends at the landing, so that nothing could be told afterwards.
+    """
+    for i in range(n):
+        rise = max(w[VY + i], 0.0)
+        reach = w[Y + i] + 0.5 * rise * rise / max(-w[SLOPES + VY + i], 1.0)
+        if reach < w[TARGET + i] - SLACK_M and status[at + i] == 0:
+            status[at + i] = 1 << TOO_LOW
 
 
 @inlined

@@ -42,9 +42,15 @@ def safe_cell(value: Cell, decimals: int = 3) -> str:
     if isinstance(value, int):
         return str(value)
     if isinstance(value, float):
-        return f"{round(value, decimals) + 0.0:.15g}" if math.isfinite(value) else ""
+        return _number(value, decimals) if math.isfinite(value) else ""
     bare = value.lstrip(" \u00a0\ufeff")
     return f"{MARK}{value}" if bare[:1] in _STARTS and bare else value
+
+
+def _number(value: float, decimals: int) -> str:
+    text = f"{round(value, decimals) + 0.0:.15g}"
+    # Fifteen digits may round the largest floats up to infinity.
+    return text if math.isfinite(float(text)) else repr(value)
 
 
 def safe_csv(header: Sequence[str], rows: Iterable[Sequence[Cell]], *, decimals: int = 3) -> bytes:
