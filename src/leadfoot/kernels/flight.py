@@ -356,12 +356,14 @@ SLACK_M = 0.05
 def _mark_low(w: Rows, at: int, n: int, status: Bits) -> None:
     """Mark the balls that begin their last step too low ever to come up to their landing.
 
-    The step itself ends at the landing, so that nothing could be told afterwards.
+    The step itself ends at the landing, so that nothing could be told afterwards. Only a landing
+    above the tee can be missed so: its height is then above nought.
     """
     for i in range(n):
         rise = max(w[VY + i], 0.0)
         reach = w[Y + i] + 0.5 * rise * rise / max(-w[SLOPES + VY + i], 1.0)
-        if reach < w[TARGET + i] - SLACK_M and status[at + i] == 0:
+        above = w[TARGET + i] > 0.0
+        if above and reach < w[TARGET + i] - SLACK_M and status[at + i] == 0:
             status[at + i] = 1 << TOO_LOW
 
 
