@@ -17,6 +17,7 @@ from leadfoot.kernels.lanes import (
     find_top,
     go,
     look,
+    mark_low,
     plan,
     plan_take_off,
     take_off,
@@ -36,9 +37,7 @@ from leadfoot.kernels.rows import (
     N_MOVING,
     PEAK,
     ROW,
-    SLOPES,
     SLOWEST,
-    TARGET,
     TIME,
     VX,
     VY,
@@ -332,7 +331,7 @@ def _land_block(
         wide = (min(LANES, n - start) + 7) // 8 * 8
         _load_group(w, start)
         look(w, model, wind, body, wide)
-        _mark_low(w, first + start, min(LANES, n - start), status)
+        mark_low(w, status[first + start : first + n], 1 << TOO_LOW, min(LANES, n - start))
         if blows(wind):
             aim_in_depth(w, wind, wide)
             come_down(w, model, wind, body, wide)
@@ -346,25 +345,6 @@ def _land_block(
         noted = _note(w, trace, noted) if noted > 0 else 0
         _leave_group(w, start, first, n, status)
     return noted
-
-
-SLACK_M = 0.05
-"""A ball may begin its last step by so much under its landing and yet land there. Our own. [m]"""
-
-
-@inlined
-def _mark_low(w: Rows, at: int, n: int, status: Bits) -> None:
-    """Mark the balls that begin their last step too low ever to come up to their landing.
-
-    The step itself ends at the landing, so that nothing could be told afterwards. Only a landing
-    above the tee can be missed so: its height is then above nought.
-    """
-    for i in range(n):
-        rise = max(w[VY + i], 0.0)
-        reach = w[Y + i] + 0.5 * rise * rise / max(-w[SLOPES + VY + i], 1.0)
-        above = w[TARGET + i] > 0.0
-        if above and reach < w[TARGET + i] - SLACK_M and status[at + i] == 0:
-            status[at + i] = 1 << TOO_LOW
 
 
 @inlined

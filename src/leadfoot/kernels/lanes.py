@@ -64,6 +64,9 @@ from leadfoot.kernels.tableaus import EIGHTH_ORDER, SIXTH_ORDER, Coefficients, T
 
 Rows: TypeAlias = NDArray[np.float64]
 
+SLACK_M = 0.05
+"""A ball may begin its last step by so much under its landing and yet land there. Our own. [m]"""
+
 IN_TIME, IN_RISE, IN_DEPTH = range(3)
 """What a step is taken in: time; ``s`` with ``dt = g ds``, for the first step in wind; or the depth
 that is left, ``dt = g / vy d(depth)``, for the last, which so ends on the ground by itself."""
@@ -289,6 +292,20 @@ def aim_in_depth(w: Rows, wind: Wind, n: int) -> None:
     """Make the next step the one to the ground: its length is the depth that is left."""
     for i in range(min(n, LANES)):
         w[LENGTH + i] = depth(wind, w[TARGET + i]) - depth(wind, w[Y + i])
+
+
+@inlined
+def mark_low(w: Rows, fate: NDArray[np.uint8], mark: int, n: int) -> None:
+    """Mark the balls that begin their last step too low ever to come up to their landing.
+
+    The step itself ends at the landing, so that nothing could be told afterwards. Only a landing
+    above the tee can be missed so: its height is then above nought.
+    """
+    for i in range(n):
+        rise = max(w[VY + i], 0.0)
+        reach = w[Y + i] + 0.5 * rise * rise / max(-w[SLOPES + VY + i], 1.0)
+        if w[TARGET + i] > 0.0 and reach < w[TARGET + i] - SLACK_M and fate[i] == 0:
+            fate[i] = mark
 
 
 @inlined
