@@ -3,11 +3,15 @@
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 from leadfoot.book.store import SqlBook, open_book
 from leadfoot.desk.ports import Book
+
+if TYPE_CHECKING:
+    from tests.postgres import Server
 
 
 class StepClock:
@@ -31,17 +35,26 @@ def book_path(tmp_path: Path) -> Path:
     return tmp_path / "lessons.book"
 
 
-@pytest.fixture(params=["sqlite"])
-def reopen(request: pytest.FixtureRequest, book_path: Path) -> Iterator[Callable[[], SqlBook]]:
-    """Open the same book once more: as another program would.
+@pytest.fixture(params=["sqlite", "postgresql"])
+def address(request: pytest.FixtureRequest, book_path: Path) -> Iterator[str]:
+    """Where a new book of each kind is."""
+    if request.param == "sqlite":
+        yield str(book_path)
+        return
+    server: Server = request.getfixturevalue("postgres")
+    made = server.new_book()
+    yield made
+    server.take_back(made)
 
-    A further kind of database is one more word in `params` and one more line in `addresses`.
-    """
-    addresses = {"sqlite": str(book_path)}
+
+@pytest.fixture
+def reopen(address: str, book_path: Path) -> Iterator[Callable[[], SqlBook]]:
+    """Open the same book once more: as another program would."""
     opened: list[SqlBook] = []
 
     def open_again() -> SqlBook:
-        opened.append(open_book(addresses[request.param], clock=StepClock()))
+        kept = book_path.with_suffix(".zip")
+        opened.append(open_book(address, clock=StepClock(), backups=kept))
         return opened[-1]
 
     yield open_again

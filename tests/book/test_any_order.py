@@ -3,10 +3,13 @@
 import hashlib
 import shutil
 import tempfile
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import (
@@ -17,6 +20,7 @@ from hypothesis.stateful import (
     invariant,
     multiple,
     rule,
+    run_state_machine_as_test,
 )
 
 from leadfoot.book.store import open_book
@@ -31,6 +35,9 @@ from leadfoot.desk.records import (
 )
 from leadfoot.shots.shot import Reading
 from tests.book.model import PlainBook, PlainFile, stored
+
+if TYPE_CHECKING:
+    from tests.postgres import Server
 
 Table = list[tuple[str, Role, list[NewShot]]]
 
@@ -90,10 +97,14 @@ class AnyOrder(RuleBasedStateMachine):
     shots: Bundle[int] = Bundle("shots")
     files: Bundle[int] = Bundle("files")
 
+    address_of: Callable[[Path], str] = staticmethod(lambda folder: str(folder / "lessons.book"))
+    """Where a new book is."""
+
     def __init__(self) -> None:
         super().__init__()
         self.folder = Path(tempfile.mkdtemp(prefix="leadfoot-test-"))
-        self.book = open_book(self.folder / "lessons.book")
+        self.address = self.address_of(self.folder)
+        self.book = open_book(self.address)
         self.plain = PlainBook()
 
     def teardown(self) -> None:
@@ -332,7 +343,7 @@ class AnyOrder(RuleBasedStateMachine):
     @rule()
     def open_again(self) -> None:
         self.book.close()
-        self.book = open_book(self.folder / "lessons.book")
+        self.book = open_book(self.address)
 
     @invariant()
     def changes_are_told(self) -> None:
@@ -358,5 +369,13 @@ class AnyOrder(RuleBasedStateMachine):
             assert self.book.mapping(key) == plain.mappings.get(key)
 
 
-TestAnyOrder = AnyOrder.TestCase
-TestAnyOrder.settings = settings(max_examples=25, stateful_step_count=40)
+@pytest.mark.parametrize(("kind", "n_runs"), [("sqlite", 25), ("postgresql", 8)])
+def test_any_order(
+    request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, kind: str, n_runs: int
+) -> None:
+    if kind == "postgresql":
+        server: Server = request.getfixturevalue("postgres")
+        monkeypatch.setattr(AnyOrder, "address_of", staticmethod(lambda _: server.new_book()))
+    run_state_machine_as_test(
+        AnyOrder, settings=settings(max_examples=n_runs, stateful_step_count=40)
+    )

@@ -10,8 +10,10 @@ from leadfoot.book.store import open_book
 from leadfoot.cli.daily import daily_backups
 from leadfoot.errors import BookError
 from tests.book.full_book import build, rows_of
+from tests.book.samples import some_student
 from tests.cli.conftest import Run
 from tests.desk.fake_keeping import FakeFile
+from tests.postgres import Server
 
 AT = datetime(2026, 3, 1, 9, 15, tzinfo=UTC)
 
@@ -134,3 +136,36 @@ def test_the_open_desk_looks_every_so_often(capsys: pytest.CaptureFixture[str]) 
         "leadfoot: no backup was made: The disk is full. Free some space.\n"
     )
     assert file.looks == n_looks
+
+
+def test_a_book_on_a_server_is_kept_by_the_same_commands(
+    run: Run, postgres: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("LEADFOOT_BOOK", postgres.new_book())
+    build(tmp_path / "full.book")
+    assert run("book", "export", tmp_path / "a.zip", "--book", tmp_path / "full.book").code == 0
+    assert "Added: " in run("book", "import", tmp_path / "a.zip").out
+    made = run("book", "backup").out.strip()
+    assert made.startswith(f"Backed up and checked: {tmp_path / 'data'}")
+    name = made.rpartition("/")[2]
+    checked = run("book", "check").out.splitlines()
+    assert [line.rpartition(": ")[2] for line in checked] == ["whole", "whole"]
+    assert "1 students" in run("book", "erase", "1", "--confirm", "zoe example").out
+    assert "What was there is in " in run("book", "restore", name).out
+    assert "1 students" in run("book", "export", tmp_path / "b.zip").out
+    assert "The server has written every table anew" in run("book", "wipe").out
+    assert name in run("book", "backups").out
+
+
+def test_the_demo_goes_into_an_empty_book_on_a_server_alone(
+    run: Run, postgres: Server, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    address = postgres.new_book()
+    with open_book(address) as opened:
+        some_student(opened)
+    assert run("demo", "--book", address, "--keep").out.startswith("The demo book is in ")
+    refused = run("demo", "--book", address)
+    assert refused.code != 0
+    assert "has students already. Add --keep to leave it as it is" in refused.err

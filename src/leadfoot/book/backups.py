@@ -6,7 +6,7 @@ copy gets its name only once it is complete and checked, so a killed program lea
 
 import re
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -71,13 +71,8 @@ def make_backup(book: Path, *, kind: BackupKind, at: datetime) -> Backup:
     BookError
         If the book can't be read or the copy is not whole; earlier backups are left as they are.
     """
-    folder = folder_of(book)
     with in_words(str(book)):
-        folder.mkdir(mode=0o700, exist_ok=True)
-        for left in folder.glob("*.part*"):  # of a program that was killed
-            left.unlink()
-        stamp = at.astimezone(UTC).strftime(_STAMP)
-        target = folder / f"{book.stem}-{kind.replace('_', '-')}-{stamp}{book.suffix}"
+        target = new_backup(book, kind=kind, at=at)
         unchecked = target.with_name(target.name + ".part")
         copy_book(book, unchecked)
         faults = faults_in(unchecked)
@@ -88,8 +83,36 @@ def make_backup(book: Path, *, kind: BackupKind, at: datetime) -> Backup:
             fix="Copy the file away as it is, then restore an earlier backup.",
         )
     unchecked.replace(target)
-    made = _backup_at(target, book)
-    assert made is not None  # noqa: S101  (its name was made here)
+    return made_backup(target, book)
+
+
+def new_backup(book: Path, *, kind: BackupKind, at: datetime) -> Path:
+    """The file of a backup to be made, in its folder; what killed programs left is cleared away."""
+    folder = folder_of(book)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    for left in folder.glob("*.part*"):
+        left.unlink(missing_ok=True)
+    stamp = at.astimezone(UTC).strftime(_STAMP)
+    return folder / f"{book.stem}-{kind.replace('_', '-')}-{stamp}{book.suffix}"
+
+
+def upgrade_backup(book: Path, *, schema: int, at: datetime) -> Path:
+    """The file of a copy to be made before an upgrade; it lies beside the book.
+
+    Examples
+    --------
+    >>> upgrade_backup(Path("a.book"), schema=1, at=datetime(2026, 3, 1, 9, 15, tzinfo=UTC)).name
+    'a-schema-1-20260301T091500Z.book'
+    """
+    stamp = at.astimezone(UTC).strftime(_STAMP)
+    return book.with_name(f"{book.stem}-schema-{schema}-{stamp}{book.suffix}")
+
+
+def made_backup(path: Path, book: Path) -> Backup:
+    """The backup in a file that was just made."""
+    made = _backup_at(path, book)
+    if made is None:
+        raise BookError(f"The backup {path} has vanished.", fix="Back up again.")
     return made
 
 
@@ -188,7 +211,12 @@ def to_prune(
     return tuple(one for one in scheduled if one not in kept)
 
 
-def prune(book: Path, *, now: datetime) -> tuple[Backup, ...]:
+def prune(
+    book: Path,
+    *,
+    now: datetime,
+    faults_in: Callable[[Path], tuple[str, ...]] = faults_in,
+) -> tuple[Backup, ...]:
     """Delete the backups that may go, unless the newest one is damaged; give those deleted."""
     backups = backups_of(book)
     going = to_prune(backups, now=now)

@@ -12,9 +12,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Table, UniqueConstraint, func, insert, select, text, update
+from sqlalchemy import Connection, Table, UniqueConstraint, bindparam, func, insert, select, update
 
-from leadfoot.book.plain_rows import exported_tables, kind_of, plain_table
+from leadfoot.book.plain_rows import exported_tables, in_utc, kind_of, plain_table
+from leadfoot.book.postgres import go_on_counting
 from leadfoot.book.tables import Base
 from leadfoot.book.trees import Key, Tree, Trees, links_in, tree_tables, trees_of
 from leadfoot.desk.keeping_records import Brought
@@ -44,21 +45,36 @@ def bring(
     if book.scalar(select(func.count()).where(imports.c.digest == digest)):
         n_rows = sum(_count(staged, table) for table in exported_tables())
         return Brought(rows={}, n_known=n_rows, before=True)
-    book.execute(text("PRAGMA defer_foreign_keys=ON"))
     if whole and not any(_count(book, table) for table in exported_tables()):
-        rows = {table.name: _copy_as_is(staged, book, table) for table in exported_tables()}
-        brought = Brought(rows=_some(rows), n_known=0, before=False)
+        brought = Brought(rows=copy_all(staged, book), n_known=0, before=False)
     else:
         brought = _Beside(staged, book).bring(at)
     book.execute(insert(imports).values(digest=digest, brought_at=at))
     return brought
 
 
+def copy_all(staged: Connection, book: Connection) -> dict[str, int]:
+    """Copy every exported row as it is, number and all, into empty tables; give how many."""
+    rows = {table.name: _copy_as_is(staged, book, table) for table in exported_tables()}
+    if book.dialect.name == "postgresql":
+        go_on_counting(book, exported_tables())
+    return _some(rows)
+
+
 def _copy_as_is(staged: Connection, book: Connection, table: Table) -> int:
-    n_rows = 0
+    n_rows, plain = 0, plain_table(table)
+    # A row may point to a later one of its own table: such links are set when all are there.
+    inside = [name for name, to in links_in(table).items() if to == table.name]
+    later: list[dict[str, Any]] = []
     for batch in _batches(staged, table):
-        book.execute(insert(plain_table(table)), batch)
+        for name in inside:
+            later += [
+                {"number": row["id"], name: row[name]} for row in batch if row[name] is not None
+            ]
+        book.execute(insert(plain), [{**row, **dict.fromkeys(inside)} for row in batch])
         n_rows += len(batch)
+    if later:
+        book.execute(update(plain).where(plain.c.id == bindparam("number")), later)
     return n_rows
 
 
@@ -156,8 +172,6 @@ class _Beside:
                 values[name] = self.number_in_book.get(key)
                 if values[name] is None:
                     still_open.append((name, key))
-                    # Links are looked at when the transaction ends; no row has the number 0.
-                    values[name] = None if table.columns[name].nullable else 0
         return values, still_open
 
     def _there(self, table: Table, plain: Table, values: dict[str, Any]) -> int | None:
@@ -228,7 +242,7 @@ def _batches(connection: Connection, table: Table) -> Iterator[list[dict[str, An
     at_once = 1 if any(kind_of(one.type).name == "bytes" for one in plain.columns) else _AT_ONCE
     query = select(plain).order_by(plain.c.id).execution_options(yield_per=at_once)
     for part in connection.execute(query).mappings().partitions():
-        yield [dict(row) for row in part]
+        yield [in_utc(dict(row)) for row in part]
 
 
 def _some(rows: dict[str, int] | Counter[str]) -> dict[str, int]:

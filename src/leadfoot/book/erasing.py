@@ -9,17 +9,28 @@ disk itself keeps of the blocks that the file no longer uses is beyond any progr
 import sqlite3
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
-from leadfoot.book.links import delete_rows, hanging_on
+from sqlalchemy import Connection, Integer, column, delete, insert, select, table
+
+from leadfoot.book.columns import Moment
+from leadfoot.book.links import Rows, delete_rows, hanging_on
+from leadfoot.book.sqlite_file import erasing_engine, writing_on
+from leadfoot.book.tables import Base
 from leadfoot.desk.keeping_records import WhoWas
 from leadfoot.errors import BookError, NotInBookError
 
-_MOMENT = "%Y-%m-%d %H:%M:%S.%f"  # how the book stores a time, in UTC
+_STUDENTS = table("students", column("id", Integer), column("added_at", Moment))
+_MERGES = table(
+    "merges",
+    column("student_id", Integer),
+    column("other_number", Integer),
+    column("other_added_at", Moment),
+)
 
 
-def who_is(connection: sqlite3.Connection, student_id: int) -> tuple[WhoWas, ...]:
+def who_is(connection: Connection, student_id: int) -> tuple[WhoWas, ...]:
     """A student, and those that were merged into this one, as copies of the book know them.
 
     Raises
@@ -27,26 +38,43 @@ def who_is(connection: sqlite3.Connection, student_id: int) -> tuple[WhoWas, ...
     NotInBookError
         If there is no such student.
     """
-    own = connection.execute("SELECT id, added_at FROM students WHERE id = ?", [student_id])
-    merged = connection.execute(
-        "SELECT other_number, other_added_at FROM merges WHERE student_id = ?", [student_id]
+    own = select(_STUDENTS.c.id, _STUDENTS.c.added_at).where(_STUDENTS.c.id == student_id)
+    merged = select(_MERGES.c.other_number, _MERGES.c.other_added_at).where(
+        _MERGES.c.student_id == student_id
     )
-    rows = [*own.fetchall(), *merged.fetchall()]
-    if not rows or rows[0][0] != student_id:
+    rows = connection.execute(own).all()
+    if not rows:
         raise NotInBookError("student", student_id)
-    return tuple(WhoWas(number=number, added_at=_moment(text)) for number, text in rows)
+    return tuple(
+        WhoWas(number=number, added_at=added_at)
+        for number, added_at in [*rows, *connection.execute(merged).all()]
+    )
 
 
-def there(connection: sqlite3.Connection, who: Sequence[WhoWas]) -> set[int]:
+def there(connection: Connection, who: Sequence[WhoWas]) -> set[int]:
     """Numbers of those who are in a book; a number alone could be another student's by now."""
     return {
         one.number
         for one in who
-        for (text,) in connection.execute(
-            "SELECT added_at FROM students WHERE id = ?", [one.number]
-        ).fetchall()
-        if _moment(text) == one.added_at
+        for added_at in connection.scalars(
+            select(_STUDENTS.c.added_at).where(_STUDENTS.c.id == one.number)
+        ).all()
+        if added_at == one.added_at
     }
+
+
+def erase_rows(connection: Connection, who: Sequence[WhoWas]) -> Rows:
+    """Delete the rows of students inside a writing transaction, and give their numbers."""
+    rows = hanging_on(connection, there(connection, who))
+    delete_rows(connection, rows)
+    return rows
+
+
+def note_erased(connection: Connection, *, at: datetime) -> None:
+    """Tell the pages; and forget which exports were brought in, as they may come again now."""
+    tables = Base.metadata.tables
+    connection.execute(insert(tables["changes"]).values(lesson_id=None, at=at))
+    connection.execute(delete(tables["imports"]))
 
 
 def erase(
@@ -54,7 +82,7 @@ def erase(
     who: Sequence[WhoWas],
     *,
     patience_s: float,
-    note: Callable[[sqlite3.Connection], None] = lambda _: None,
+    note: Callable[[Connection], None] = lambda _: None,
 ) -> dict[str, int]:
     """Erase students from the book in a file, and give the number of rows by table.
 
@@ -74,20 +102,12 @@ def erase(
     BookError
         If another program keeps the old bytes in use; the rows are gone, the bytes are not.
     """
-    with closing(sqlite3.connect(path, timeout=patience_s, isolation_level=None)) as connection:
-        connection.execute("PRAGMA secure_delete=ON")
-        connection.execute("PRAGMA foreign_keys=ON")
-        connection.execute("BEGIN IMMEDIATE")
-        try:
-            rows = hanging_on(connection, there(connection, who))
-            delete_rows(connection, rows)
-            note(connection)
-        except BaseException:
-            connection.execute("ROLLBACK")
-            raise
-        connection.execute("COMMIT")
-        wipe(connection, path)
-    return {table: len(numbers) for table, numbers in rows.items()}
+    with erasing_engine(path, patience_s) as engine, writing_on(engine) as connection:
+        rows = erase_rows(connection, who)
+        note(connection)
+    with closing(sqlite3.connect(path, timeout=patience_s, isolation_level=None)) as file:
+        wipe(file, path)
+    return {name: len(numbers) for name, numbers in rows.items()}
 
 
 def wipe(connection: sqlite3.Connection, path: Path) -> None:
@@ -111,7 +131,3 @@ def wipe(connection: sqlite3.Connection, path: Path) -> None:
             "still be in it.",
             fix="Close the other program, then run: leadfoot book wipe.",
         )
-
-
-def _moment(text: str) -> datetime:
-    return datetime.strptime(text, _MOMENT).replace(tzinfo=UTC)

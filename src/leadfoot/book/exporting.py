@@ -10,7 +10,7 @@ import json
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -86,6 +86,7 @@ def export(
     schema: int,
     version: str,
     at: datetime,
+    tables: Sequence[Table] | None = None,
 ) -> Exported:
     """Write an export.
 
@@ -103,6 +104,8 @@ def export(
         Version of the program.
     at
         The time, with its zone.
+    tables
+        The tables of a book of an earlier schema; None: those of this program.
     """
     counts: dict[str, int] = {}
     unfinished = path.with_name(path.name + ".part")
@@ -111,7 +114,7 @@ def export(
     try:
         with zipfile.ZipFile(unfinished, "w") as archive:
             writing = _Writing(archive)
-            for table in exported_tables():
+            for table in exported_tables() if tables is None else tables:
                 if rows is None or not table.info.get("log", False):
                     counts[table.name] = _write_table(writing, connection, table, rows)
             digest = contents_digest(

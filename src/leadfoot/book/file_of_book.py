@@ -1,24 +1,22 @@
 """The file of a book and what is made of it: backups, exports, imports, erasing for good."""
 
-import sqlite3
 from collections.abc import Sequence
 from contextlib import closing
-from datetime import UTC
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from sqlalchemy import Connection
+from sqlalchemy.exc import DatabaseError
+
 from leadfoot.book import backups
-from leadfoot.book.archive import Limits, open_archive
-from leadfoot.book.bringing import bring
-from leadfoot.book.erasing import erase, there, who_is, wipe
-from leadfoot.book.exporting import export
-from leadfoot.book.links import hanging_on, with_their_needs
-from leadfoot.book.staging import staged
+from leadfoot.book.erasing import erase, note_erased, there, who_is, wipe
+from leadfoot.book.sqlite_file import erasing_engine
+from leadfoot.book.taking_out import TakingOut
 from leadfoot.book.trouble import in_words
 from leadfoot.book.upgrade import newest_schema
-from leadfoot.desk.keeping_records import Backup, BookState, Brought, Erased, Exported, WhoWas
+from leadfoot.desk.keeping_records import Backup, BookState, Erased, WhoWas
 from leadfoot.desk.ports import Clock
-from leadfoot.errors import BookError, InputError
+from leadfoot.errors import BookError
 
 if TYPE_CHECKING:
     from leadfoot.book.transactions import Transactions
@@ -26,12 +24,11 @@ if TYPE_CHECKING:
 _PATIENCE_S: Final = 5.0  # for another program that is writing; our own choice
 
 
-class FileOfBook:
+class FileOfBook(TakingOut):
     """See `leadfoot.desk.keeping_port.BookFile` for the promises."""
 
     def __init__(self, book: "Transactions", *, clock: Clock) -> None:
-        self._book = book
-        self._clock = clock
+        super().__init__(book, clock=clock)
         self._path = Path(book.name)
 
     def state(self) -> BookState:
@@ -63,65 +60,10 @@ class FileOfBook:
             backups.prune(self._path, now=now)
         return made
 
-    def export_to(self, path: Path, *, student_id: int | None, version: str) -> Exported:
-        """Write one student, or with None everything, into a new ZIP file at `path`.
-
-        Raises
-        ------
-        InputError
-            If there is a file of that name.
-        NotInBookError
-            If there is no such student.
-        """
-        if path.exists():
-            raise InputError(f"A file {str(path)!r} is there already.", fix="Choose another name.")
-        with self._book.reading() as session:
-            connection = session.connection()
-            rows = None
-            if student_id is not None:
-                raw = _raw(connection.connection.dbapi_connection)
-                who_is(raw, student_id)
-                rows = with_their_needs(raw, hanging_on(raw, [student_id]))
-            try:
-                return export(
-                    connection,
-                    path,
-                    rows=rows,
-                    schema=newest_schema(),
-                    version=version,
-                    at=self._clock(),
-                )
-            except OSError as error:
-                raise InputError(
-                    f"The export {path} can't be written: {error.strerror or error}.",
-                    fix="Choose a folder where you may write and there is space.",
-                ) from error
-
-    def import_from(self, path: Path, *, limits: Limits | None = None) -> Brought:
-        """Bring in an export: as it is into an empty book, else beside what is there.
-
-        Raises
-        ------
-        InputError
-            If it is no whole export; nothing was changed then.
-        """
-        with (
-            open_archive(path, limits) as archive,
-            staged(archive) as rows,
-            self._book.writing() as session,
-        ):
-            return bring(
-                rows,
-                session.connection(),
-                digest=archive.digest,
-                whole=archive.whole,
-                at=self._clock(),
-            )
-
     def holding(self, student_id: int) -> tuple[Backup, ...]:
         """Backups in which a student of the book still is."""
         with self._book.reading() as session:
-            who = who_is(_raw(session.connection().connection.dbapi_connection), student_id)
+            who = who_is(session.connection(), student_id)
         return self._with(who)
 
     def erase(self, student_id: int) -> Erased:
@@ -133,7 +75,7 @@ class FileOfBook:
             If there is no such student.
         """
         with self._book.reading() as session:
-            who = who_is(_raw(session.connection().connection.dbapi_connection), student_id)
+            who = who_is(session.connection(), student_id)
         still_in = self._with(who)
         self._book.rest()  # connections that sleep would hold the side file
         with in_words(str(self._path)):
@@ -175,23 +117,15 @@ class FileOfBook:
         found: list[Backup] = []
         for backup in backups.backups_of(self._path):
             path = backups.path_of(self._path, backup.name)
-            with closing(backups.opened(path)) as connection:
+            with erasing_engine(path, _PATIENCE_S) as engine:
                 try:
-                    holds = bool(there(connection, who))
-                except sqlite3.DatabaseError:
+                    with engine.connect() as connection:
+                        holds = bool(there(connection, who))
+                except DatabaseError:
                     holds = True
             if holds:
                 found.append(backup)
         return tuple(found)
 
-    def _note_erased(self, connection: sqlite3.Connection) -> None:
-        """Tell the pages; and forget which exports were brought in, as they may come again now."""
-        at = self._clock().astimezone(UTC).strftime("%Y-%m-%d %H:%M:%S.%f")
-        connection.execute("INSERT INTO changes (lesson_id, at) VALUES (NULL, ?)", [at])
-        connection.execute("DELETE FROM imports")
-
-
-def _raw(connection: object) -> sqlite3.Connection:
-    if not isinstance(connection, sqlite3.Connection):
-        raise TypeError("The book is no SQLite file.")
-    return connection
+    def _note_erased(self, connection: Connection) -> None:
+        note_erased(connection, at=self._clock())

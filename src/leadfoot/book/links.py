@@ -5,9 +5,10 @@ student, over any number of steps, belongs to that student. A column that may be
 only (the lesson that runs in a bay): it is emptied when what it points to goes.
 """
 
-import sqlite3
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+
+from sqlalchemy import Connection, column, delete, inspect, select, table, update
 
 Rows = dict[str, set[int]]
 """Numbers of rows by table."""
@@ -25,31 +26,30 @@ class Link:
     required: bool
 
 
-def links_of(connection: sqlite3.Connection) -> tuple[Link, ...]:
+def links_of(connection: Connection) -> tuple[Link, ...]:
     """Every link of a book.
 
     Examples
     --------
-    >>> book = sqlite3.connect(":memory:")
-    >>> _ = book.execute("CREATE TABLE students (id INTEGER PRIMARY KEY)")
-    >>> _ = book.execute("CREATE TABLE bays (id INTEGER PRIMARY KEY, who REFERENCES students)")
-    >>> links_of(book)
+    >>> from sqlalchemy import create_engine
+    >>> with create_engine("sqlite://").connect() as book:
+    ...     _ = book.exec_driver_sql("CREATE TABLE students (id INTEGER PRIMARY KEY)")
+    ...     _ = book.exec_driver_sql("CREATE TABLE bays (id INTEGER, who INT REFERENCES students)")
+    ...     links_of(book)
     (Link(table='bays', column='who', to='students', required=False),)
-    >>> book.close()
     """
-    query = """
-        SELECT m.name, f."from", f."table", c."notnull" FROM sqlite_master AS m
-        JOIN pragma_foreign_key_list(m.name) AS f
-        JOIN pragma_table_info(m.name) AS c ON c.name = f."from"
-        WHERE m.type = 'table' ORDER BY 1, 2
-    """
-    return tuple(
-        Link(table, column, to, bool(required))
-        for table, column, to, required in connection.execute(query)
-    )
+    look = inspect(connection)
+    found: list[Link] = []
+    for name in look.get_table_names():
+        keys = look.get_foreign_keys(name)
+        never_empty = {one["name"] for one in look.get_columns(name) if not one["nullable"]}
+        for key in keys:
+            (link,) = key["constrained_columns"]
+            found.append(Link(name, link, key["referred_table"], link in never_empty))
+    return tuple(sorted(found, key=lambda one: (one.table, one.column)))
 
 
-def hanging_on(connection: sqlite3.Connection, students: Iterable[int]) -> Rows:
+def hanging_on(connection: Connection, students: Iterable[int]) -> Rows:
     """Everything that belongs to some students: their own rows, and all that hangs on those."""
     links = [link for link in links_of(connection) if link.required]
     found: Rows = {"students": set(students)}
@@ -61,15 +61,15 @@ def hanging_on(connection: sqlite3.Connection, students: Iterable[int]) -> Rows:
             numbers -= found.setdefault(link.table, set())
             found[link.table] |= numbers
             next_fresh.setdefault(link.table, set()).update(numbers)
-        fresh = {table: numbers for table, numbers in next_fresh.items() if numbers}
-    return {table: numbers for table, numbers in found.items() if numbers}
+        fresh = {name: numbers for name, numbers in next_fresh.items() if numbers}
+    return {name: numbers for name, numbers in found.items() if numbers}
 
 
-def with_their_needs(connection: sqlite3.Connection, rows: Mapping[str, set[int]]) -> Rows:
+def with_their_needs(connection: Connection, rows: Mapping[str, set[int]]) -> Rows:
     """Rows together with all to which they point, so that no link leads nowhere."""
     links = links_of(connection)
-    found: Rows = {table: set(numbers) for table, numbers in rows.items()}
-    fresh = {table: set(numbers) for table, numbers in rows.items()}
+    found: Rows = {name: set(numbers) for name, numbers in rows.items()}
+    fresh = {name: set(numbers) for name, numbers in rows.items()}
     while fresh:
         next_fresh: Rows = {}
         for link in links:
@@ -77,47 +77,61 @@ def with_their_needs(connection: sqlite3.Connection, rows: Mapping[str, set[int]
             numbers -= found.setdefault(link.to, set())
             found[link.to] |= numbers
             next_fresh.setdefault(link.to, set()).update(numbers)
-        fresh = {table: numbers for table, numbers in next_fresh.items() if numbers}
-    return {table: numbers for table, numbers in found.items() if numbers}
+        fresh = {name: numbers for name, numbers in next_fresh.items() if numbers}
+    return {name: numbers for name, numbers in found.items() if numbers}
 
 
-def delete_rows(connection: sqlite3.Connection, rows: Mapping[str, set[int]]) -> None:
+def delete_rows(connection: Connection, rows: Mapping[str, set[int]]) -> None:
     """Delete rows, and empty the pointers that other rows have to them."""
-    connection.execute("PRAGMA defer_foreign_keys=ON")
-    for link in links_of(connection):
+    links = links_of(connection)
+    for link in links:
         if not link.required:
             others = _pointing(connection, link, rows.get(link.to, set()))
-            empty = f'UPDATE "{link.table}" SET "{link.column}" = NULL WHERE id'  # noqa: S608  (names come from the schema)
-            for part in _parts(others - rows.get(link.table, set())):
-                connection.execute(f"{empty} IN ({_marks(part)})", part)
-    for table, numbers in rows.items():
-        for part in _parts(numbers):
-            connection.execute(f'DELETE FROM "{table}" WHERE id IN ({_marks(part)})', part)  # noqa: S608  (names come from the schema)
+            if link.table != link.to:  # those that go too go first
+                others -= rows.get(link.table, set())
+            for part in _parts(others):
+                here = table(link.table, column("id"), column(link.column))
+                empty = update(here).where(here.c.id.in_(part)).values({link.column: None})
+                connection.execute(empty)
+    for name in _pointing_first(set(rows), links):
+        here = table(name, column("id"))
+        for part in _parts(rows[name]):
+            connection.execute(delete(here).where(here.c.id.in_(part)))
 
 
-def _pointing(connection: sqlite3.Connection, link: Link, to: set[int]) -> set[int]:
+def _pointing_first(names: set[str], links: Iterable[Link]) -> Iterator[str]:
+    """Tables in such an order that none goes while a row of a later one points to it."""
+    between = {(one.table, one.to) for one in links if one.table != one.to}
+    left = set(names)
+    while left:
+        held = {to for name, to in between if name in left}
+        free = sorted(left - held)
+        if not free:
+            raise ValueError(f"The tables {sorted(left)} point to each other in a circle.")
+        yield from free
+        left -= set(free)
+
+
+def _pointing(connection: Connection, link: Link, to: set[int]) -> set[int]:
     found: set[int] = set()
+    here = table(link.table, column("id"), column(link.column))
     for part in _parts(to):
-        query = f'SELECT id FROM "{link.table}" WHERE "{link.column}" IN ({_marks(part)})'  # noqa: S608  (as above)
-        found.update(row[0] for row in connection.execute(query, part))
+        found.update(
+            connection.scalars(select(here.c.id).where(here.c[link.column].in_(part))).all()
+        )
     return found
 
 
-def _pointed_to(connection: sqlite3.Connection, link: Link, of: set[int]) -> set[int]:
+def _pointed_to(connection: Connection, link: Link, of: set[int]) -> set[int]:
     found: set[int] = set()
+    here = table(link.table, column("id"), column(link.column))
+    to = here.c[link.column]
     for part in _parts(of):
-        query = f"""
-            SELECT DISTINCT "{link.column}" FROM "{link.table}"
-            WHERE "{link.column}" IS NOT NULL AND id IN ({_marks(part)})
-        """  # noqa: S608  (as above)
-        found.update(row[0] for row in connection.execute(query, part))
+        query = select(to).distinct().where(to.is_not(None), here.c.id.in_(part))
+        found.update(connection.scalars(query).all())
     return found
 
 
 def _parts(numbers: Iterable[int]) -> list[list[int]]:
     ordered = sorted(numbers)
     return [ordered[at : at + _AT_ONCE] for at in range(0, len(ordered), _AT_ONCE)]
-
-
-def _marks(part: list[int]) -> str:
-    return ", ".join("?" * len(part))

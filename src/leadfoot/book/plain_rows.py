@@ -71,6 +71,19 @@ def plain_table(table: Table) -> Table:
     )
 
 
+def in_utc(row: dict[str, Any]) -> dict[str, Any]:
+    """A plain row with its moments in UTC, whether the database keeps zones (or not, as SQLite).
+
+    Examples
+    --------
+    >>> in_utc({"id": 1, "at": datetime(2026, 3, 1, 9)})["at"].tzinfo
+    datetime.timezone.utc
+    """
+    return {
+        name: _utc(value) if isinstance(value, datetime) else value for name, value in row.items()
+    }
+
+
 def kind_of(type_: TypeEngine[Any]) -> Kind:
     """The kind of a column.
 
@@ -97,9 +110,12 @@ def _number_out(value: float) -> float | str:
     return value if math.isfinite(value) else ("Infinity" if value > 0 else "-Infinity")
 
 
+def _utc(value: datetime) -> datetime:
+    return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
 def _moment_out(value: datetime) -> str:
-    utc = value if value.tzinfo is None else value.astimezone(UTC).replace(tzinfo=None)
-    return f"{utc.isoformat(timespec='microseconds')}Z"
+    return f"{_utc(value).replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
 
 
 def _text_back(value: Any) -> str:

@@ -12,7 +12,7 @@ from leadfoot.book.columns import storable
 from leadfoot.book.importing import new_block, next_shot_place
 from leadfoot.book.rows import shot_from
 from leadfoot.book.tables import ArrivalRow, BayRow, BlockRow, LessonRow, ShotRow, WatchedFileRow
-from leadfoot.book.transactions import Transactions, found, kept
+from leadfoot.book.transactions import Transactions, done_again, found, kept
 from leadfoot.desk.bay_records import Arrival, Bay, WatchedFile
 from leadfoot.desk.records import NewShot, Role, StoredShot
 from leadfoot.errors import InputError
@@ -24,9 +24,8 @@ class BayShelf(Transactions):
     def bays(self) -> tuple[Bay, ...]:
         """All bays by name, those withdrawn among them."""
         with self.reading() as session:
-            return tuple(
-                _bay_from(row) for row in session.scalars(select(BayRow).order_by(BayRow.name))
-            )
+            found_bays = [_bay_from(row) for row in session.scalars(select(BayRow))]
+        return tuple(sorted(found_bays, key=lambda bay: bay.name))
 
     def bay(self, bay_id: int) -> Bay:
         """One bay."""
@@ -78,6 +77,7 @@ class BayShelf(Transactions):
             self._tell(session, left, lesson_id)
             return _bay_from(kept(session, row))
 
+    @done_again(keyed=True)
     def arrive(
         self, bay_id: int, key: str, shot: NewShot, *, first_block: tuple[str, Role], at: datetime
     ) -> Arrival:

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Mapping
 from datetime import date, datetime
+from pathlib import Path
 
 from sqlalchemy import Select, func, select
 
@@ -16,6 +17,7 @@ from leadfoot.book.rows import (
     shot_from,
     student_from,
 )
+from leadfoot.book.server_file import ServerFile
 from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jumps import JumpShelf
@@ -31,7 +33,7 @@ from leadfoot.book.tables import (
     ShotRow,
     StudentRow,
 )
-from leadfoot.book.transactions import found, kept
+from leadfoot.book.transactions import done_again, found, kept
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -54,9 +56,14 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
     the commit.
     """
 
+    backups: Path | None = None
+    """Where exports of a book on a server are kept; None for a book in a file."""
+
     @property
-    def file(self) -> FileOfBook:
+    def file(self) -> FileOfBook | ServerFile:
         """The file of the book: backups, exports, erasing for good."""
+        if self.backups is not None:
+            return ServerFile(self, self.backups, clock=self._clock)
         return FileOfBook(self, clock=self._clock)
 
     # Students
@@ -175,6 +182,7 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
         with self.reading() as session:
             return shot_from(found(session, ShotRow, shot_id, "shot"))
 
+    @done_again()
     def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
         """Add a ball that was just hit, after the last one of the lesson."""
         with self.writing() as session:

@@ -87,7 +87,7 @@ def _bring_up_to_date(engine: Engine, path: Path, *, clock: Clock, patience_s: f
         refuse_newer(schema_of(connection, str(path)))
     _use_wal(path, patience_s)
     # The write lock lets one program upgrade, and finds out here if the book can't be written.
-    with engine.execution_options(**WRITING).begin() as connection:
+    with writing_on(engine) as connection:
         schema = schema_of(connection, str(path))
         refuse_newer(schema)
         if schema == newest_schema():
@@ -146,6 +146,28 @@ def _use_wal(path: Path, patience_s: float) -> None:
                 time.sleep(_RETRY_S)
             else:
                 return
+
+
+@contextmanager
+def erasing_engine(path: Path, patience_s: float) -> Iterator[Engine]:
+    """An engine for a moment, which writes zeros over whatever it deletes."""
+    engine = _engine(path, patience_s, foreign_keys=True, poolclass=NullPool)
+
+    @event.listens_for(engine, "connect")
+    def _zeros(connection: DBAPIConnection, _: ConnectionPoolEntry) -> None:
+        connection.cursor().execute("PRAGMA secure_delete=ON")
+
+    try:
+        yield engine
+    finally:
+        engine.dispose()
+
+
+@contextmanager
+def writing_on(engine: Engine) -> Iterator[Connection]:
+    """A writing transaction of its own; committed when the block ends well."""
+    with engine.execution_options(**WRITING).begin() as connection:
+        yield connection
 
 
 @contextmanager

@@ -1,23 +1,32 @@
 """How every call on the book reads and writes: one transaction, one writer at a time."""
 
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Final, Self, TypeVar
+from functools import wraps
+from typing import Concatenate, Final, ParamSpec, Self, TypeVar
 
 from sqlalchemy import Engine, Select
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from leadfoot.book.sqlite_file import WRITING
 from leadfoot.book.tables import Base, ChangeRow, LessonRow
-from leadfoot.book.trouble import in_words
+from leadfoot.book.trouble import TakenBackError, UnknownEndError, in_words, is_away, keeping
 from leadfoot.desk.ports import Clock
 from leadfoot.errors import BookError, NotInBookError
 
 _LARGEST_NUMBER: Final = 2**63 - 1  # of a row, in SQLite and PostgreSQL alike
 
+_PAUSE_S: Final = 0.1  # between two tries; our own choice
+
 Row = TypeVar("Row", bound=Base)
 _Record = TypeVar("_Record")
+_Args = ParamSpec("_Args")
+_Book = TypeVar("_Book", bound="Transactions")
+_Deed = Callable[Concatenate[_Book, _Args], _Record]
+_Same = Callable[[_Deed[_Book, _Args, _Record]], _Deed[_Book, _Args, _Record]]
 
 
 class Transactions:
@@ -27,12 +36,13 @@ class Transactions:
     book, and writing returns after the commit.
     """
 
-    def __init__(self, engine: Engine, *, name: str, clock: Clock) -> None:
+    def __init__(self, engine: Engine, *, name: str, clock: Clock, patience_s: float = 5.0) -> None:
         self.engine = engine
         self.name = name
+        self.patience_s = patience_s
         self._clock = clock
         self._writer = engine.execution_options(**WRITING)
-        # SQLite has one writer at a time and lets the others knock; threads queue up here instead.
+        # A database has one writer at a time and lets others knock; threads queue up here instead.
         self._turn = threading.Lock()
         self._closed = False
 
@@ -59,7 +69,7 @@ class Transactions:
     def reading(self) -> Iterator[Session]:
         """One state of the book."""
         self._refuse_closed()
-        with in_words(self.name), Session(self.engine) as session, session.begin():
+        with in_words(self.name), self._begun(self.engine) as session:
             yield session
 
     @contextmanager
@@ -67,8 +77,29 @@ class Transactions:
         """One change: committed when the block ends well, else as if it had never begun."""
         with self._turn:
             self._refuse_closed()
-            with in_words(self.name), Session(self._writer) as session, session.begin():
+            with in_words(self.name), self._begun(self._writer) as session:
                 yield session
+                session.flush()
+                with keeping(self.name):
+                    session.commit()
+
+    def _begun(self, engine: Engine) -> Session:
+        """A session in a transaction; a server that is being restarted is waited for."""
+        until = time.monotonic() + self.patience_s
+        while True:
+            session = Session(engine)
+            try:
+                session.connection()
+            except DBAPIError as error:
+                session.close()
+                if not is_away(error.orig) or time.monotonic() > until:
+                    raise
+                time.sleep(_PAUSE_S)
+            except BaseException:
+                session.close()
+                raise
+            else:
+                return session
 
     def _refuse_closed(self) -> None:
         if self._closed:
@@ -93,6 +124,36 @@ class Transactions:
     def note_change(self, session: Session, lesson_id: int | None) -> None:
         """Note that a lesson changed, or with None what belongs to no one lesson."""
         session.add(ChangeRow(lesson_id=lesson_id, at=self._clock()))
+
+
+def done_again(
+    *, keyed: bool = False
+) -> Callable[[_Deed[_Book, _Args, _Record]], _Deed[_Book, _Args, _Record]]:
+    """Let a method be called again, while its patience lasts, when its transaction was taken back.
+
+    Parameters
+    ----------
+    keyed
+        Whether a key keeps the deed from being done twice: then it is done again also where the
+        connection broke at the very end, and nobody knows whether it was done.
+    """
+    again_after = (TakenBackError, UnknownEndError) if keyed else (TakenBackError,)
+
+    def with_patience(deed: _Deed[_Book, _Args, _Record]) -> _Deed[_Book, _Args, _Record]:
+        @wraps(deed)
+        def again(book: _Book, /, *args: _Args.args, **kwargs: _Args.kwargs) -> _Record:
+            until = time.monotonic() + book.patience_s
+            while True:
+                try:
+                    return deed(book, *args, **kwargs)
+                except again_after:
+                    if time.monotonic() > until:
+                        raise
+                    time.sleep(_PAUSE_S)
+
+        return again
+
+    return with_patience
 
 
 def found(session: Session, kind: type[Row], number: int, noun: str) -> Row:

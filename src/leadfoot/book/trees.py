@@ -13,7 +13,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Table, select
 
-from leadfoot.book.plain_rows import exported_tables, kind_of, plain_table
+from leadfoot.book.plain_rows import exported_tables, in_utc, kind_of, plain_table
 
 Key = tuple[str, int]
 """A row: its table and its number."""
@@ -135,13 +135,13 @@ def _rows(connection: Connection, table: Table) -> Iterator[Mapping[str, Any]]:
     at_once = 1 if any(kind_of(one.type).name == "bytes" for one in plain.columns) else 500
     query = select(plain).order_by(plain.c.id).execution_options(yield_per=at_once)
     for row in connection.execute(query).mappings():
-        yield dict(row)
+        yield in_utc(dict(row))
 
 
 def _students(connection: Connection) -> dict[int, tuple[str, str]]:
     students = plain_table(next(one for one in exported_tables() if one.name == "students"))
     query = select(students.c.id, students.c.name, students.c.added_at)
     return {
-        int(number): (str(name), str(added_at))
-        for number, name, added_at in connection.execute(query).all()
+        int(row["id"]): (str(row["name"]), str(in_utc(dict(row))["added_at"]))
+        for row in connection.execute(query).mappings()
     }

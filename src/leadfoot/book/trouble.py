@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Final
 
-from sqlalchemy.exc import StatementError
+from sqlalchemy.exc import DBAPIError, StatementError
 
 from leadfoot.errors import BookError, LeadfootError
 
@@ -50,8 +50,39 @@ _WORDS: Final[dict[int, tuple[str, str]]] = {
         "Import a smaller file.",
     ),
 }
+# SQLSTATE of PostgreSQL, https://www.postgresql.org/docs/16/errcodes-appendix.html
+_SERVER_WORDS: Final[dict[str, tuple[str, str]]] = {
+    "55P03": _WORDS[sqlite3.SQLITE_BUSY],  # lock_not_available
+    "53100": _WORDS[sqlite3.SQLITE_FULL],  # disk_full
+    "25006": (  # read_only_sql_transaction
+        "can't be written: its server takes no changes.",
+        "Give the address of the server that does.",
+    ),
+    "42501": (  # insufficient_privilege
+        "can't be used: the right to do this is missing.",
+        "Let the owner of the database give this name all rights on it.",
+    ),
+    "53300": (  # too_many_connections
+        "can't be reached: its server has too many connections.",
+        "Close other programs, or let the server take more (max_connections).",
+    ),
+    "58030": _WORDS[sqlite3.SQLITE_IOERR],  # io_error
+    "XX001": _WORDS[sqlite3.SQLITE_CORRUPT],  # data_corrupted
+    "XX002": _WORDS[sqlite3.SQLITE_CORRUPT],  # index_corrupted
+}
+_TAKEN_BACK: Final = {"40001", "40P01"}  # serialization_failure, deadlock_detected
+_LEAVING: Final = {"57P01", "57P02", "57P03", "25P03"}  # the server ends the connection
+
 _WORDS[sqlite3.SQLITE_LOCKED] = _WORDS[sqlite3.SQLITE_BUSY]
 _WORDS[sqlite3.SQLITE_AUTH] = _WORDS[sqlite3.SQLITE_PERM]
+
+
+class TakenBackError(BookError):
+    """The database took a transaction back: nothing of it is in the book; it may be tried anew."""
+
+
+class UnknownEndError(BookError):
+    """The connection broke while a change was kept: it is in the book whole, or not at all."""
 
 
 @contextmanager
@@ -89,13 +120,66 @@ again; if it stays so, restart the program.
 
 
 def _book_error(name: str, error: BaseException) -> BookError:
+    if hasattr(error, "sqlstate"):
+        return _server_error(name, error)
     code = getattr(error, "sqlite_errorcode", 0) & _PRIMARY
     if isinstance(error, OverflowError):
         code = sqlite3.SQLITE_TOOBIG
     if code in _WORDS:
         what, fix = _WORDS[code]
         return BookError(f"The client book {name} {what}", fix=fix)
+    return _other_error(name, str(error))
+
+
+def _server_error(name: str, error: BaseException) -> BookError:
+    state = getattr(error, "sqlstate", None)
+    said = str(error).strip().partition("\n")[0]
+    if state in _SERVER_WORDS:
+        what, fix = _SERVER_WORDS[state]
+        return BookError(f"The client book {name} {what}", fix=fix)
+    if is_away(error):
+        return TakenBackError(
+            f"The client book {name} can't be reached: {said.rstrip('.')}.",
+            fix="See whether its server runs, and whether address, name and password are right.",
+        )
+    if state in _TAKEN_BACK:
+        return TakenBackError(
+            f"The client book {name} could not take the change beside another one.",
+            fix="Do it again.",
+        )
+    return _other_error(name, said)
+
+
+def _other_error(name: str, said: str) -> BookError:
     return BookError(
-        f"The client book {name} could not do this: {str(error).rstrip('.')}.",
+        f"The client book {name} could not do this: {said.rstrip('.')}.",
         fix="Do it again; if it stays so, restart the program.",
     )
+
+
+def is_away(error: BaseException | None) -> bool:
+    """Whether an error of the driver says that the server can't be reached, or is going away."""
+    state = getattr(error, "sqlstate", None)
+    if state is None:
+        return type(error).__name__ == "OperationalError" and hasattr(error, "sqlstate")
+    return state in _LEAVING or state.startswith("08")
+
+
+@contextmanager
+def keeping(name: str) -> Iterator[None]:
+    """While a change is being committed: a connection that breaks now leaves its end unknown.
+
+    Raises
+    ------
+    UnknownEndError
+        If the server did not come to say whether it has kept the change.
+    """
+    try:
+        yield
+    except DBAPIError as error:
+        if not is_away(error.orig):
+            raise
+        raise UnknownEndError(
+            f"The client book {name} went away while it was to keep a change.",
+            fix="Look whether the change is there before you make it again.",
+        ) from error

@@ -63,7 +63,7 @@ def schema_of(connection: Connection, name: str) -> int:
     if len(stamps) != 1 or not stamps[0].isdecimal():
         raise BookError(
             f"{name} is a database, but not a client book.",
-            fix="Choose another file.",
+            fix=f"Choose another {'database' if '://' in name else 'file'}.",
         )
     return int(stamps[0])
 

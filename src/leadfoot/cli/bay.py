@@ -17,7 +17,7 @@ from leadfoot.errors import InputError
 
 
 @contextmanager
-def opened(book: Path | None) -> Iterator[Desk]:
+def opened(book: str | None) -> Iterator[Desk]:
     """A desk on the book, closed at the end."""
     desk = open_desk(book)
     try:
@@ -26,7 +26,7 @@ def opened(book: Path | None) -> Iterator[Desk]:
         desk.book.close()
 
 
-def add(name: str, *, lesson: int | None, book: Path | None, as_json: bool) -> None:
+def add(name: str, *, lesson: int | None, book: str | None, as_json: bool) -> None:
     """Add a bay and show its token."""
     with opened(book) as desk:
         new = bays.add_bay(desk, name, lesson_id=lesson)
@@ -37,7 +37,7 @@ def add(name: str, *, lesson: int | None, book: Path | None, as_json: bool) -> N
     typer.echo(f"Its token, shown this once: {new.token}")
 
 
-def list_all(*, book: Path | None, as_json: bool) -> None:
+def list_all(*, book: str | None, as_json: bool) -> None:
     """List the bays."""
     with opened(book) as desk:
         found = desk.book.bays()
@@ -50,21 +50,21 @@ def list_all(*, book: Path | None, as_json: bool) -> None:
         typer.echo(f"{bay.name}: {_hits(bay)}")
 
 
-def point(name: str, *, lesson: int | None, book: Path | None) -> None:
+def point(name: str, *, lesson: int | None, book: str | None) -> None:
     """Say for which lesson a bay hits."""
     with opened(book) as desk:
         bay = bays.point_bay(desk, name, lesson)
     typer.echo(f"Bay {name} {_hits(bay)}.")
 
 
-def withdraw(name: str, *, book: Path | None) -> None:
+def withdraw(name: str, *, book: str | None) -> None:
     """Withdraw a bay."""
     with opened(book) as desk:
         bays.withdraw_bay(desk, name)
     typer.echo(f"Bay {name} is withdrawn; what it sent stays.")
 
 
-def watch_path(path: Path, *, name: str, take_past: bool, book: Path | None) -> None:
+def watch_path(path: Path, *, name: str, take_past: bool, book: str | None) -> None:
     """Watch until it is stopped with Ctrl-C."""
     if not path.exists() and not path.parent.is_dir():
         raise InputError(

@@ -6,14 +6,13 @@ from typing import Annotated, Literal
 import typer
 
 from leadfoot.cli.coach_commands import app
-from leadfoot.cli.options import HandOption, JsonOption
+from leadfoot.cli.options import BookOption, HandOption, JsonOption
 
 __all__ = ["app"]
 
 bay = typer.Typer(no_args_is_help=True, help="Balls that arrive while they are hit.")
 app.add_typer(bay, name="bay")
 
-BookOption = Annotated[Path | None, typer.Option(help="The client book; none: your own.")]
 NameArgument = Annotated[str, typer.Argument(help="Name of the bay, such as bay-1.")]
 BayOption = Annotated[str, typer.Option("--bay", help="Name of the bay.")]
 

@@ -5,7 +5,6 @@ import secrets
 import time
 from contextlib import ExitStack
 from dataclasses import dataclass
-from pathlib import Path
 
 import typer
 
@@ -30,7 +29,7 @@ class Run:
     token: str | None
 
 
-def run(student: InventedStudent, asked: Run, *, book: Path | None) -> None:
+def run(student: InventedStudent, asked: Run, *, book: str | None) -> None:
     """Hit the balls, one after the other."""
     pace_s = si_from(*parse_written(asked.pace, "time"))
     if pace_s < 0.0:
@@ -41,7 +40,7 @@ def run(student: InventedStudent, asked: Run, *, book: Path | None) -> None:
         _hit(balls, asked, sending, pace_s)
 
 
-def _sending(asked: Run, book: Path | None, closing: ExitStack) -> Sending | None:
+def _sending(asked: Run, book: str | None, closing: ExitStack) -> Sending | None:
     if asked.name is None:
         return None
     if asked.to is not None:

@@ -8,7 +8,9 @@ from pathlib import Path
 import typer
 
 from leadfoot.book.backups import faults_in, folder_of, opened, path_of
+from leadfoot.book.postgres import is_server
 from leadfoot.book.restoring import restore
+from leadfoot.book.server_file import ServerFile
 from leadfoot.book.store import default_book_path
 from leadfoot.bootstrap import local_clock, open_desk
 from leadfoot.desk import keeping
@@ -18,14 +20,14 @@ from leadfoot.desk.records import Student
 from leadfoot.errors import BookError, InputError
 
 
-def back_up(book: Path | None) -> None:
+def back_up(book: str | None) -> None:
     """Back the book up."""
     with _desk(book) as desk:
         made = desk.book.file.back_up()
         typer.echo(f"Backed up and checked: {desk.book.file.state().backups_place}/{made.name}")
 
 
-def list_backups(book: Path | None) -> None:
+def list_backups(book: str | None) -> None:
     """List the backups."""
     with _desk(book) as desk:
         state = desk.book.file.state()
@@ -36,8 +38,11 @@ def list_backups(book: Path | None) -> None:
         typer.echo("There is no backup yet. Make one with: leadfoot book backup")
 
 
-def put_back(backup: str, book: Path | None) -> None:
+def put_back(backup: str, book: str | None) -> None:
     """Restore a backup, by name or by path."""
+    if book is not None and is_server(book):
+        _put_back_on_server(backup, book)
+        return
     path = _path(book)
     source = Path(backup) if Path(backup).is_file() else path_of(path, backup)
     saved = restore(source, path, clock=local_clock)
@@ -46,7 +51,15 @@ def put_back(backup: str, book: Path | None) -> None:
     typer.echo(f"Restored {source} to {path}")
 
 
-def export_book(file: Path, student: str | None, book: Path | None) -> None:
+def _put_back_on_server(backup: str, book: str) -> None:
+    with _desk(book) as desk:
+        file = _server_file(desk)
+        saved = file.restore(backup)
+        typer.echo(f"What was there is in {file.state().backups_place}/{saved.name}")
+        typer.echo(f"Restored {backup} to {file.state().place}")
+
+
+def export_book(file: Path, student: str | None, book: str | None) -> None:
     """Export one student or everything."""
     with _desk(book) as desk:
         student_id = None if student is None else _student(desk, student).id
@@ -55,10 +68,9 @@ def export_book(file: Path, student: str | None, book: Path | None) -> None:
     typer.echo("These are personal data. Keep the file as you keep the book.")
 
 
-def import_book(file: Path, book: Path | None) -> None:
+def import_book(file: Path, book: str | None) -> None:
     """Bring in an export."""
-    path = _path(book)
-    with _desk(path, new=True) as desk:
+    with _desk(book, new=True) as desk:
         brought = keeping.import_from(desk, file)
     if brought.before:
         typer.echo("This very export was brought in before; nothing was added.")
@@ -67,7 +79,7 @@ def import_book(file: Path, book: Path | None) -> None:
 
 
 def erase_student(
-    student: str, confirm: str, in_backups: keeping.InBackups, book: Path | None
+    student: str, confirm: str, in_backups: keeping.InBackups, book: str | None
 ) -> None:
     """Erase a student for good."""
     with _desk(book) as desk:
@@ -84,7 +96,7 @@ def erase_student(
     typer.echo("Exports and copies that you made by hand are not known here: erase them yourself.")
 
 
-def check_all(book: Path | None) -> None:
+def check_all(book: str | None) -> None:
     """Look for damage.
 
     Raises
@@ -92,42 +104,72 @@ def check_all(book: Path | None) -> None:
     BookError
         If there is any.
     """
-    path = _existing(book)
-    bad = [] if _is_whole(path) else [str(path)]
-    with _desk(path) as desk:
-        found = desk.book.file.state().backups
-    bad += [one.name for one in found if not _is_whole(path_of(path, one.name))]
+    bad = _bad_on_server(book) if book is not None and is_server(book) else _bad_files(book)
     if bad:
         raise BookError(
             f"Damaged: {', '.join(bad)}.", fix="Restore a backup that is whole, or delete it."
         )
 
 
-def wipe_book(book: Path | None) -> None:
+def _bad_files(book: str | None) -> list[str]:
+    path = Path(_existing(book))
+    bad = [] if _is_whole(path) else [str(path)]
+    with _desk(str(path)) as desk:
+        found = desk.book.file.state().backups
+    return bad + [one.name for one in found if not _is_whole(path_of(path, one.name))]
+
+
+def _bad_on_server(book: str) -> list[str]:
+    """Every row is read once; whether its files are sound is for the server to say."""
+    with _desk(book) as desk:
+        file = _server_file(desk)
+        state = file.state()
+        looked = [(state.place, file.faults())]
+        looked += [(one.name, file.faults_in_backup(one.name)) for one in state.backups]
+    for name, faults in looked:
+        for fault in faults[:5] or ("whole",):
+            typer.echo(f"{name}: {fault}")
+    return [name for name, faults in looked if faults]
+
+
+def wipe_book(book: str | None) -> None:
     """Finish an erasure."""
     with _desk(book) as desk:
         desk.book.file.wipe()
+    if book is not None and is_server(book):
+        typer.echo("The server has written every table anew; its own log and copies it keeps.")
+        return
     typer.echo("No byte of what was erased is left in the file.")
 
 
 @contextmanager
-def _desk(book: Path | None, *, new: bool = False) -> Iterator[Desk]:
-    desk = open_desk(_path(book) if new else _existing(book))
+def _desk(book: str | None, *, new: bool = False) -> Iterator[Desk]:
+    desk = open_desk(book if new else _existing(book))
     try:
         yield desk
     finally:
         desk.book.close()
 
 
-def _path(book: Path | None) -> Path:
-    return book if book is not None else default_book_path()
+def _path(book: str | None) -> Path:
+    return Path(book) if book is not None else default_book_path()
 
 
-def _existing(book: Path | None) -> Path:
+def _existing(book: str | None) -> str:
+    """The book, which must be there; whether one is on a server shows when it is opened."""
+    if book is not None and is_server(book):
+        return book
     path = _path(book)
     if not path.exists():
         raise BookError(f"There is no client book {path}.", fix="Name another one with --book.")
-    return path
+    return str(path)
+
+
+def _server_file(desk: Desk) -> ServerFile:
+    file = desk.book.file
+    if not isinstance(file, ServerFile):
+        raise TypeError("The book is on no server.")
+    return file
 
 
 def _student(desk: Desk, words: str) -> Student:

@@ -6,12 +6,10 @@ from typing import Annotated, Literal
 import typer
 
 from leadfoot.cli.bay_commands import app
+from leadfoot.cli.options import BookOption
 
 __all__ = ["app"]
 
-BookOption = Annotated[
-    Path | None, typer.Option("--book", help="The book; without it, the one of this user.")
-]
 StudentOption = Annotated[
     str | None, typer.Option(help="Number or name of one student; without it, everything.")
 ]

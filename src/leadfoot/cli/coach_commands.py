@@ -5,7 +5,13 @@ from typing import Annotated, Literal
 
 import typer
 
-from leadfoot.cli.options import FileArgument, HandOption, JsonOption, MappingOption
+from leadfoot.cli.options import (
+    BookOption,
+    FileArgument,
+    HandOption,
+    JsonOption,
+    MappingOption,
+)
 from leadfoot.cli.plan_commands import app
 
 __all__ = ["app"]
@@ -164,7 +170,7 @@ def homework(
 def lasted(
     student_id: Annotated[int | None, typer.Argument(help="Number of a student's page.")] = None,
     *,
-    book: Annotated[Path | None, typer.Option(help="The client book; this user's if left.")] = None,
+    book: BookOption = None,
     before: Annotated[
         list[Path] | None, typer.Option(help="A table as usual; one for each day, oldest first.")
     ] = None,

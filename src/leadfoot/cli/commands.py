@@ -9,6 +9,7 @@ import leadfoot
 from leadfoot.cli.options import (
     AltitudeOption,
     AttackOption,
+    BookOption,
     ClubOption,
     ClubsOption,
     CrosswindOption,
@@ -379,7 +380,7 @@ def swing(
 @app.command("open")
 def open_(
     *,
-    book: Annotated[Path | None, typer.Option(help="The client book; none: your own.")] = None,
+    book: BookOption = None,
     port: Annotated[
         int | None, typer.Option(min=1, max=65535, help="Port on this machine; none: a free one.")
     ] = None,
@@ -395,7 +396,7 @@ def open_(
 def demo(
     *,
     book: Annotated[
-        Path | None, typer.Option(help="Where to put the demo book; none: beside your own.")
+        str | None, typer.Option(help="Where to put the demo book; none: beside your own.")
     ] = None,
     keep: Annotated[
         bool, typer.Option("--keep", help="Leave a demo book that is there as it is.")

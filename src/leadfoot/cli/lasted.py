@@ -51,7 +51,7 @@ def run_files(
     _give([found], as_json=as_json)
 
 
-def run_book(student_id: int, book: Path | None, *, as_json: bool) -> None:
+def run_book(student_id: int, book: str | None, *, as_json: bool) -> None:
     """Judge every change of a student that has planned tests."""
     from leadfoot.bootstrap import open_desk
 

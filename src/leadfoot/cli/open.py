@@ -3,7 +3,6 @@
 import socket
 import threading
 import webbrowser
-from pathlib import Path
 
 import typer
 import uvicorn
@@ -19,7 +18,7 @@ FIRST_PORT = 8470
 """Where a free port is looked for first (our own choice)."""
 
 
-def run(book: Path | None, *, port: int | None, browser: bool) -> None:
+def run(book: str | None, *, port: int | None, browser: bool) -> None:
     """Serve the desk until it is stopped with Ctrl-C."""
     chosen = port if port is not None else _free_port()
     _check_free(chosen)

@@ -7,6 +7,14 @@ import typer
 
 Hand = Literal["right", "left"]
 FileArgument = Annotated[Path, typer.Argument(help="A table of shots; - reads standard input.")]
+BookOption = Annotated[
+    str | None,
+    typer.Option(
+        "--book",
+        envvar="LEADFOOT_BOOK",
+        help="The client book: a file, or postgresql://NAME@HOST/DATABASE; none: your own.",
+    ),
+]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else.")]
 MappingOption = Annotated[
     Path | None, typer.Option("--mapping", help="A column mapping in JSON, instead of the guess.")

@@ -73,6 +73,10 @@ def _shots_of(sources: str) -> None:
     migration has to make the same table each time.
     """
     connection = op.get_bind()
+    if connection.dialect.name == "postgresql":  # it can alter a table in place
+        op.drop_constraint(op.f("ck_shots_source"), "shots")
+        op.create_check_constraint(op.f("ck_shots_source"), "shots", f"source IN ({sources})")
+        return
     given = connection.scalar(sa.text("SELECT seq FROM sqlite_sequence WHERE name = 'shots'"))
     op.create_table(
         "shots_anew",
