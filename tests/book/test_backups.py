@@ -26,6 +26,7 @@ from leadfoot.book.backups import (
 )
 from leadfoot.book.restoring import restore
 from leadfoot.book.store import SqlBook, open_book
+from leadfoot.desk.access_records import LogFilter, NewLine
 from leadfoot.desk.keeping_records import Backup
 from leadfoot.errors import BookError
 from tests.book.full_book import SCHEMAS, build, rows_of
@@ -104,6 +105,15 @@ def test_a_backup_is_a_book_row_by_row_also_while_someone_writes(book_path: Path
     assert sorted(one.name for one in folder_of(book_path).iterdir()) == [made.name]
 
 
+DOOR = {"sign_ins", "access_log"}
+"""What a restore does not bring back: who was signed in, and an earlier end of the log."""
+
+
+def without_door(path: Path) -> dict[str, list[tuple[object, ...]]]:
+    rows = rows_of(path, exported_only=False)
+    return {name: found for name, found in rows.items() if name not in DOOR}
+
+
 def test_a_restore_gives_the_same_book_row_by_row(book_path: Path) -> None:
     build(book_path)
     with open_book(book_path, clock=lambda: NOW) as book:
@@ -116,15 +126,31 @@ def test_a_restore_gives_the_same_book_row_by_row(book_path: Path) -> None:
         )
         # A program that has the book open reads what was restored.
         assert [one.name for one in book.students()] == ["Zoë Example"]
-    assert rows_of(book_path, exported_only=False) == rows
+    assert without_door(book_path) == without_door(folder_of(book_path) / made.name)
     assert saved is not None
     assert saved.name == "lessons-before-restore-20260331T210000Z.book"
     assert rows_of(folder_of(book_path) / saved.name, exported_only=False) == later
     new = book_path.with_name("new.book")
     assert restore(folder_of(book_path) / made.name, new, clock=lambda: NOW) is None
-    assert rows_of(new, exported_only=False) == rows
+    assert without_door(new) == {name: found for name, found in rows.items() if name not in DOOR}
     with open_book(new) as book:
         some_student(book)
+
+
+def test_after_a_restore_nobody_is_signed_in_and_the_log_goes_on(book_path: Path) -> None:
+    build(book_path)
+    with open_book(book_path, clock=lambda: NOW) as book:
+        made = book.file.back_up()
+        later = NewLine(at=NOW, who="Zoë", role="owner", deed="saw", what="/", address="here")
+        book.access.note([later])
+        before = book.access.log(LogFilter(), most=9)
+        restore(folder_of(book_path) / made.name, book_path, clock=lambda: NOW)
+        assert book.access.sign_ins() == ()
+        restored, *rest = book.access.log(LogFilter(), most=9)
+        assert tuple(rest) == before
+        assert (restored.who, restored.what) == ("command line", "book restore")
+        restore(folder_of(book_path) / made.name, book_path, clock=lambda: NOW)
+        assert len(book.access.log(LogFilter(), most=9)) == len(before) + 2
 
 
 def test_nothing_is_restored_over_a_book_that_can_not_be_backed_up(book_path: Path) -> None:

@@ -14,6 +14,7 @@ from sqlalchemy import CheckConstraint, create_engine, inspect
 from leadfoot.book import upgrade
 from leadfoot.book.store import open_book
 from leadfoot.book.tables import Base
+from leadfoot.desk.access_records import LogFilter
 from leadfoot.desk.ports import Book
 from leadfoot.desk.records import Student
 from leadfoot.errors import BookError
@@ -27,6 +28,7 @@ WITH_HOMEWORK = 2
 WITH_GROUND = 3
 WITH_BAYS = 4
 WITH_KEEPING = 5
+WITH_ACCESS = 6
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -127,6 +129,9 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         _check_keeping(student, there=schema >= WITH_KEEPING)
         if schema >= WITH_BAYS:
             _check_bays(book, lesson.id, shots[4].id)
+        assert book.access.has_accounts() == (schema >= WITH_ACCESS)
+        if schema >= WITH_ACCESS:
+            _check_access(book, student.id)
 
 
 def _check_keeping(student: Student, *, there: bool) -> None:
@@ -177,6 +182,21 @@ def _check_bays(book: Book, lesson_id: int, shot_id: int) -> None:
     assert book.arrived(bay.id) == {"monitor-0001": shot_id, "before-0001": None}
     (watched,) = book.watched_files(bay.id)
     assert (watched.name, watched.identity, watched.rows) == ("balls.csv", "balls.csv 1", ("0123",))
+
+
+def _check_access(book: Book, student_id: int) -> None:
+    (account,) = book.access.accounts()
+    assert (account.name, account.role) == ("Zoë Owner", "owner")
+    (screen,) = book.access.screens()
+    assert screen == book.access.screen_by_digest("cd" * 32)
+    own = book.access.sign_in("ef" * 32)
+    assert own is not None
+    assert (own.account, own.screen) == (account, None)
+    assert [one.screen for one in book.access.sign_ins()] == [screen, None]
+    assert book.access.settings() == {"listens": "network"}
+    (line,) = book.access.log(LogFilter(), most=9)
+    assert (line.who, line.deed, line.what) == ("Zoë Owner", "saw", "/students/{student_id}")
+    assert (line.student_id, line.address) == (student_id, "192.0.2.7")
 
 
 def layout(path: Path) -> list[tuple[str, str]]:

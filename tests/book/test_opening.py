@@ -157,8 +157,8 @@ def test_a_damaged_book_says_so(book_path: Path) -> None:
         shots = table(*map(float, range(2_000)))
         book.import_shots(file.id, [("a", "before", shots)], at=AT)
     whole = bytearray(book_path.read_bytes())
-    middle = len(whole) // 2 // 4096 * 4096
-    whole[middle : middle + 8 * 4096] = b"\xff" * 8 * 4096
+    first, last = (len(whole) * part // 4 // 4096 * 4096 for part in (2, 3))
+    whole[first:last] = b"\xff" * (last - first)
     book_path.write_bytes(whole)
     with open_book(book_path) as book:
         with pytest.raises(BookError) as caught:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
+from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -34,6 +35,11 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
     all_mappings: dict[str, str] = field(default_factory=dict)
     all_judgements: dict[int, StoredJudgement] = field(default_factory=dict)
     is_closed: bool = False
+
+    @property
+    def access(self) -> AccessBook:
+        """Nobody signs in to a book in memory: those tests use a real one."""
+        raise LookupError("A book in memory has no door; open a real one.")
 
     def students(self) -> tuple[Student, ...]:
         return tuple(sorted(self.all_students.values(), key=lambda one: one.name))

@@ -9,6 +9,7 @@ from starlette.websockets import WebSocketDisconnect
 from leadfoot.desk.desk import Desk
 from leadfoot.web.guard import LIMIT_BYTES
 from tests.web.conftest import PORT
+from tests.web.door import KEY
 
 OWN = f"http://127.0.0.1:{PORT}"
 
@@ -70,8 +71,23 @@ def test_another_site_can_write_nothing(
 def test_own_pages_and_scripts_of_this_machine_can_write(
     client: TestClient, desk: Desk, headers: dict[str, str]
 ) -> None:
-    client.post("/students", data={"name": "Own"}, headers=headers)
+    key = KEY.search(client.get("/").text)
+    assert key is not None
+    data = {"name": "Own", **({"form_key": key[1]} if headers else {})}
+    client.post("/students", data=data, headers=headers)
     assert [student.name for student in desk.book.students()] == ["Own"]
+
+
+@pytest.mark.parametrize("headers", [{"origin": OWN}, {"sec-fetch-site": "same-origin"}])
+def test_a_browser_on_this_machine_shows_the_key_of_its_page(
+    client: TestClient, desk: Desk, headers: dict[str, str]
+) -> None:
+    client.get("/")
+    for key in ("", "0" * 64):
+        page = client.post("/students", data={"name": "Own", "form_key": key}, headers=headers)
+        assert page.status_code == 403
+        assert "This page is older than your sign-in" in page.text
+    assert desk.book.students() == ()
 
 
 @pytest.mark.parametrize(

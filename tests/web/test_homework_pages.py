@@ -86,7 +86,7 @@ def test_the_secret_is_shown_once_and_opens_one_plan(client: TestClient, plan_ad
     assert page.status_code == 200
     assert "Ida" not in page.text
     addresses = re.findall(r'href="([^"]+)"', page.text)
-    assert all(address.startswith("/static/") for address in addresses)
+    assert all(address.startswith(("/static/", f"{private}/")) for address in addresses)
     assert "noindex" in page.text
     for elsewhere in (f"/students/{secret}", f"/lessons/{secret}", f"/h/{secret[:-2]}", "/h/x"):
         assert client.get(elsewhere).status_code in {404, 422}

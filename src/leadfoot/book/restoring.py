@@ -2,11 +2,13 @@
 
 import sqlite3
 from contextlib import closing
+from datetime import datetime
 from pathlib import Path
 
 from sqlalchemy import NullPool, create_engine
 
 from leadfoot.book.backups import copy_book, faults_in, make_backup
+from leadfoot.book.restored_access import settle
 from leadfoot.book.trouble import in_words
 from leadfoot.book.upgrade import refuse_newer, schema_of
 from leadfoot.desk.keeping_records import Backup
@@ -44,6 +46,7 @@ def restore(source: Path, book: Path, *, clock: Clock) -> Backup | None:
     if not book.exists():
         with in_words(str(book)):
             copy_book(source, book)
+            settle(book, None, at=clock())
         return None
     try:
         saved = make_backup(book, kind="before_restore", at=clock())
@@ -53,7 +56,7 @@ def restore(source: Path, book: Path, *, clock: Clock) -> Backup | None:
             fix=f"Move {book} away with its -wal and -shm files, then restore again.",
         ) from error
     with in_words(str(book)):
-        _write_over(source, book)
+        _write_over(source, book, at=clock())
     return saved
 
 
@@ -73,8 +76,15 @@ def _refuse_bad(source: Path) -> None:
         raise BookError(f"The backup {source} is empty.", fix="Choose another backup.")
 
 
-def _write_over(source: Path, book: Path) -> None:
+def _write_over(source: Path, book: Path, *, at: datetime) -> None:
     """Write the backup into the book in one transaction: a program that has it open reads on."""
-    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(book)) as new:
-        old.backup(new)
-        new.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    settled = book.with_name(book.name + ".restoring")
+    settled.unlink(missing_ok=True)
+    try:
+        copy_book(source, settled)
+        settle(settled, book, at=at)
+        with closing(sqlite3.connect(settled)) as old, closing(sqlite3.connect(book)) as new:
+            old.backup(new)
+            new.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    finally:
+        settled.unlink(missing_ok=True)

@@ -274,8 +274,11 @@ def _refuse_damaged(path: Path) -> None:
 
 
 def _clear(connection: Connection) -> None:
-    """Empty every table that an export holds, with all that hangs on their rows."""
-    names = {one.name for one in exported_tables()} | {"imports"}
+    """Empty every table that an export holds, with all that hangs on their rows.
+
+    Nobody stays signed in; accounts and the log of who did what stay as they are.
+    """
+    names = {one.name for one in exported_tables()} | {"imports", "sign_ins"}
     links = links_of(connection)
     while more := {one.table for one in links if one.required and one.to in names} - names:
         names |= more

@@ -18,6 +18,7 @@ from leadfoot.book.rows import (
     student_from,
 )
 from leadfoot.book.server_file import ServerFile
+from leadfoot.book.shelf_access import AccessShelf
 from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jumps import JumpShelf
@@ -65,6 +66,11 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
         if self.backups is not None:
             return ServerFile(self, self.backups, clock=self._clock)
         return FileOfBook(self, clock=self._clock)
+
+    @property
+    def access(self) -> AccessShelf:
+        """Who may come in, and the log of what they did."""
+        return AccessShelf(self)
 
     # Students
 

@@ -13,6 +13,7 @@ from leadfoot.book.restoring import restore
 from leadfoot.book.server_file import ServerFile
 from leadfoot.book.store import default_book_path
 from leadfoot.bootstrap import local_clock, open_desk
+from leadfoot.cli.account import note
 from leadfoot.desk import keeping
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.keeping_records import Backup
@@ -85,6 +86,7 @@ def erase_student(
     with _desk(book) as desk:
         number = _student(desk, student).id
         parting = keeping.erase(desk, number, typed_name=confirm, in_backups=in_backups)
+        note(desk, "/students/{student_id}/erase", student_id=number)
     typer.echo(f"Erased from the book: {_rows(parting.erased.rows)}.")
     for what, found in (
         ("Written anew without the student", parting.rewritten),

@@ -385,11 +385,27 @@ def open_(
         int | None, typer.Option(min=1, max=65535, help="Port on this machine; none: a free one.")
     ] = None,
     browser: Annotated[bool, typer.Option(help="Open the browser as well.")] = True,
+    host: Annotated[
+        str | None,
+        typer.Option(help="Where to listen: 0.0.0.0 is the whole network; none: as was set."),
+    ] = None,
+    name: Annotated[
+        list[str] | None, typer.Option(help="A further name of this machine; may be repeated.")
+    ] = None,
+    certificate: Annotated[
+        Path | None, typer.Option(help="Certificate for https, in PEM, with its chain.")
+    ] = None,
+    certificate_key: Annotated[
+        Path | None, typer.Option(help="The private key of the certificate.")
+    ] = None,
 ) -> None:
     """Open the desk in the browser."""
-    from leadfoot.cli.open import run
+    from leadfoot.cli.open import Way, run
 
-    run(book, port=port, browser=browser)
+    way = Way(
+        host=host, port=port, names=tuple(name or ()), certificate=certificate, key=certificate_key
+    )
+    run(book, way=way, browser=browser)
 
 
 @app.command()

@@ -5,7 +5,7 @@ from typing import NoReturn
 
 import typer
 
-from leadfoot.cli.book_commands import app
+from leadfoot.cli.account_commands import app
 from leadfoot.errors import LeadfootError
 
 CANNOT_USE = 3

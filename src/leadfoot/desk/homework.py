@@ -201,7 +201,16 @@ def make_link(desk: Desk, homework_id: int, *, days: int = LINK_DAYS) -> tuple[s
     -------
     tuple
         The secret, which is told this once, and the link as the book keeps it.
+
+    Raises
+    ------
+    InputError
+        If it would work for less than a day or longer than is allowed.
     """
+    if not 1 <= days <= LINK_DAYS:
+        raise InputError(
+            f"A private link can't work for {days} days.", fix=f"Choose 1 to {LINK_DAYS} days."
+        )
     secret = secrets.token_urlsafe(SECRET_BYTES)
     now = desk.clock()
     link = desk.book.add_link(
@@ -223,10 +232,17 @@ def homework_by_secret(desk: Desk, secret: str) -> HomeworkView:
     NotInBookError
         If there is no such link, or it is withdrawn or too old: which of them is not told.
     """
-    link = desk.book.link_by_digest(digest_of(secret))
-    if link is None or link.withdrawn_at is not None or link.expires_at <= desk.clock():
+    link = link_of(desk, secret)
+    if link is None:
         raise NotInBookError("private link", 0)
     return homework_view(desk, link.homework_id)
+
+
+def link_of(desk: Desk, secret: str) -> PrivateLink | None:
+    """The private link of a secret; None where there is none, or it is withdrawn or too old."""
+    link = desk.book.link_by_digest(digest_of(secret))
+    good = link is not None and link.withdrawn_at is None and link.expires_at > desk.clock()
+    return link if good else None
 
 
 def log_session(

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from leadfoot.coaching.homework import HomePlan
+from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.keeping_port import KeepingBook
@@ -81,6 +82,11 @@ class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
     number of something that is not there raises `NotInBookError`. What a call returns is what the
     book holds, times in UTC.
     """
+
+    @property
+    def access(self) -> AccessBook:
+        """Who may come in, and the log of what they did."""
+        ...
 
     def students(self) -> tuple[Student, ...]:
         """All students, by name."""

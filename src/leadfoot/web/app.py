@@ -3,7 +3,7 @@
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
@@ -11,11 +11,17 @@ from starlette.types import Scope
 
 from leadfoot.desk.bays import AnswerKeeper
 from leadfoot.desk.desk import Desk
+from leadfoot.web.doors import Doors
+from leadfoot.web.form_key import key_checked
+from leadfoot.web.gate import Gate
 from leadfoot.web.guard import Guard
 from leadfoot.web.keeping import keeping
 from leadfoot.web.live import Feed, live_routes
+from leadfoot.web.noting import Noter
 from leadfoot.web.page import static_folder
 from leadfoot.web.pages import (
+    access,
+    access_log,
     bay,
     bay_shots,
     bays,
@@ -33,9 +39,12 @@ from leadfoot.web.pages import (
     look,
     method,
     recording,
+    screen,
     shots,
+    sign_in,
     speed,
     student,
+    student_link,
     today,
     try_it,
     why,
@@ -43,12 +52,13 @@ from leadfoot.web.pages import (
     years,
 )
 from leadfoot.web.recordings import Recordings
+from leadfoot.web.rights import Places
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
 from leadfoot.web.works_job import WorksJob
 
 
-def build_app(desk: Desk, *, port: int) -> FastAPI:
+def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     """Build the desk in the browser.
 
     Parameters
@@ -56,20 +66,23 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
     desk
         The desk that the pages work on.
     port
-        Port of the loopback on which the pages will be served; requests under another name or
-        port are refused.
+        Port on which the pages will be served; requests under another name or port are refused.
+    doors
+        How the desk is opened; without it, on this machine alone.
 
     Returns
     -------
     FastAPI
-        The application; serve it with one process, bound to 127.0.0.1.
+        The application; serve it with one process, bound to what `doors` says.
     """
+    doors = Doors(port=port) if doors is None else doors
     feed = Feed(desk.book)
     keeper = AnswerKeeper(desk)
+    noter = Noter(desk)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        async with feed.running(), keeping(keeper):
+        async with feed.running(), keeping(keeper), noter.running():
             yield
 
     app = FastAPI(
@@ -79,19 +92,23 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
+        dependencies=[Depends(key_checked)],
     )
     app.state.desk = desk
     app.state.views = Views(desk)
     app.state.feed = feed
     app.state.keeper = keeper
+    app.state.doors = doors
+    app.state.noter = noter
     app.state.recordings = Recordings(desk)
     app.state.works = WorksJob(desk)
     app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find)
-    bay_pages = (bay, bays, bay_shots)
-    after = (homework, follow_up, works)
-    for pages in (
+    bay_pages = (bay, bays, bay_shots, screen)
+    after = (homework, student_link, follow_up, works)
+    at_the_door = (sign_in, access, access_log)
+    pages = (
         today,
         student,
         years,
@@ -106,12 +123,18 @@ def build_app(desk: Desk, *, port: int) -> FastAPI:
         jumps,
         method,
         look,
-    ):
-        app.include_router(pages.router)
-    app.include_router(live_routes(feed))
+        *at_the_door,
+    )
+    routers = [*(one.router for one in pages), live_routes(feed, desk)]
+    for router in routers:
+        app.include_router(router)
+    app.state.places = Places(routers)
     install_troubles(app)
     app.add_middleware(GZipMiddleware, minimum_size=2000)
-    app.add_middleware(Guard, port=port, refuse=refusal_page)
+    app.add_middleware(
+        Gate, desk=desk, doors=doors, places=app.state.places, noter=noter, refuse=refusal_page
+    )
+    app.add_middleware(Guard, doors=doors, refuse=refusal_page)
     return app
 
 

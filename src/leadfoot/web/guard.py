@@ -7,11 +7,16 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from leadfoot.web.doors import Doors
+
 LIMIT_BYTES = 20 * 2**20
 """Largest request that is read: a table of 100,000 rows is about 10 MB of text (our own choice)."""
 
 _DRAIN_BYTES = 10 * LIMIT_BYTES
 """How much of a request that is too large is read and dropped, so that the page can be shown."""
+
+YEAR_S = 365 * 86_400
+"""How long a browser keeps to https once it was served so. [s]"""
 
 POLICY = "; ".join(
     (
@@ -56,27 +61,23 @@ class TooLargeError(Exception):
 
 
 class Guard:
-    """Middleware that lets in only what this machine's own pages send.
+    """Middleware that lets in only what the desk's own pages send.
 
     Parameters
     ----------
     app
         The application behind it.
-    port
-        Port on which the pages are served; Host and Origin must name it on the loopback.
+    doors
+        Under which names and port the pages are served: Host and Origin must say the same.
     refuse
         Makes the page for a refusal.
     """
 
     def __init__(
-        self, app: ASGIApp, *, port: int, refuse: Callable[[Scope, Refusal], Response]
+        self, app: ASGIApp, *, doors: Doors, refuse: Callable[[Scope, Refusal], Response]
     ) -> None:
         self._app = app
-        names = ("127.0.0.1", "localhost", "[::1]")
-        # A browser leaves the port away where it is the usual one.
-        suffixes = ("", ":80") if port == 80 else (f":{port}",)
-        self._hosts = frozenset(name + suffix for name in names for suffix in suffixes)
-        self._origins = frozenset(f"http://{host}" for host in self._hosts)
+        self._doors = doors
         self._refuse = refuse
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -88,7 +89,7 @@ class Guard:
         if scope["type"] == "websocket":
             await self._socket(refusal, scope, receive, send)
         else:
-            await self._request(refusal, scope, receive, with_headers(send))
+            await self._request(refusal, scope, receive, with_headers(send, self._doors))
 
     async def _socket(
         self, refusal: Refusal | None, scope: Scope, receive: Receive, send: Send
@@ -115,15 +116,17 @@ class Guard:
     def _refusal(self, scope: Scope) -> Refusal | None:
         headers = Headers(scope=scope)
         host = headers.get("host", "").lower()
-        if host not in self._hosts:
+        at = (scope.get("server") or (None,))[0]
+        if not self._doors.answers_to(host, at):
             return Refusal(
                 status=421,
                 what=f"This desk does not answer under the name {host!r}.",
-                fix=f"Open http://{min(self._hosts)}/ on the machine that it runs on.",
+                fix=f"Open {self._doors.scheme}://127.0.0.1:{self._doors.port}/ on the machine "
+                "that it runs on; a name for other machines is given with --name.",
             )
         if scope["type"] == "http" and scope["method"] in {"GET", "HEAD", "OPTIONS"}:
             return None
-        if not self._from_own_page(headers, must_say=scope["type"] == "websocket"):
+        if not self._from_own_page(headers, at, must_say=scope["type"] == "websocket"):
             return Refusal(
                 status=403,
                 what="This request came from another site.",
@@ -133,12 +136,11 @@ class Guard:
             return _TOO_LARGE
         return None
 
-    def _from_own_page(self, headers: Headers, *, must_say: bool) -> bool:
+    def _from_own_page(self, headers: Headers, at: str | None, *, must_say: bool) -> bool:
         origin = headers.get("origin")
         if origin is not None:
-            return origin.lower() in self._origins
-        # Every browser of today names the origin of a form and of a socket; a script on this
-        # machine need not.
+            return self._doors.is_own_origin(origin.lower(), at)
+        # Every browser of today names the origin of a form and of a socket; a script need not.
         return not must_say and headers.get("sec-fetch-site", "none") in {"none", "same-origin"}
 
 
@@ -179,7 +181,7 @@ async def _drained(receive: Receive) -> None:
             return
 
 
-def with_headers(send: Send) -> Send:
+def with_headers(send: Send, doors: Doors) -> Send:
     """Wrap `send` so that every response carries the protecting headers."""
 
     async def sending(message: Message) -> None:
@@ -188,6 +190,8 @@ def with_headers(send: Send) -> Send:
             for name, value in HEADERS.items():
                 headers.setdefault(name, value)
             headers.setdefault("Cache-Control", "no-store")
+            if doors.https:
+                headers.setdefault("Strict-Transport-Security", f"max-age={YEAR_S}")
         await send(message)
 
     return sending

@@ -2,20 +2,27 @@
 
 import asyncio
 import logging
+import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 
 from fastapi import APIRouter, WebSocket, WebSocketDisconnect
 from starlette.concurrency import run_in_threadpool
 
+from leadfoot.desk.desk import Desk
 from leadfoot.desk.ports import Book
+from leadfoot.desk.signing_in import sign_in_of
 from leadfoot.errors import LeadfootError
+from leadfoot.web.visitor import visitor_of
 
 LOOK_EVERY_S = 0.25
 """Pause between two looks at the book: a shot must be on every page within 1 s."""
 
 BEAT_EVERY_S = 10.0
 """A sign of life on a quiet socket; a page that hears none for 25 s connects anew."""
+
+CHECK_EVERY_S = 5.0
+"""An open page hears no more within this and a beat after it was signed out (our own choice)."""
 
 _log = logging.getLogger(__name__)
 
@@ -101,14 +108,14 @@ class Feed:
         return max(found, default=since), max(concerned, default=None)
 
 
-def live_routes(feed: Feed) -> APIRouter:
+def live_routes(feed: Feed, desk: Desk) -> APIRouter:
     """The socket that every page opens: ``/live?since=CHANGE&lesson=ID``."""
     router = APIRouter()
 
     @router.websocket("/live")
     async def live(socket: WebSocket, since: int = 0, lesson: int | None = None) -> None:
         await socket.accept()
-        task = asyncio.create_task(_pump(socket, feed, since, lesson))
+        task = asyncio.create_task(_pump(socket, feed, desk, since, lesson))
         try:
             while True:
                 await socket.receive_text()
@@ -122,7 +129,24 @@ def live_routes(feed: Feed) -> APIRouter:
     return router
 
 
-async def _pump(socket: WebSocket, feed: Feed, since: int, lesson: int | None) -> None:
+async def _pump(socket: WebSocket, feed: Feed, desk: Desk, since: int, lesson: int | None) -> None:
     await socket.send_json({"hello": True})
+    looked_s = time.monotonic()
     async for change in feed.follow(since, lesson):
+        if time.monotonic() - looked_s >= CHECK_EVERY_S:
+            looked_s = time.monotonic()
+            if not await run_in_threadpool(_is_still_in, desk, socket):
+                await socket.close(code=1008, reason="Sign in again.")
+                return
         await socket.send_json({"beat": True} if change is None else {"change": change})
+
+
+def _is_still_in(desk: Desk, socket: WebSocket) -> bool:
+    """Whether the one who opened the socket is still signed in, where that is needed."""
+    token = visitor_of(socket).token
+    try:
+        return token is None or sign_in_of(desk, token) is not None
+    except LeadfootError as error:
+        # The channel tells numbers alone; a book that is busy for a moment cuts nobody off.
+        _log.warning("It could not be looked up who is signed in: %s", error)
+        return True

@@ -16,16 +16,15 @@ from leadfoot.desk.why import PART_NAMES
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.web import words
+from leadfoot.web.form_key import MAX_FIELDS, with_key
 from leadfoot.web.guard import LIMIT_BYTES
 from leadfoot.web.marks import finding_mark, range_mark, share_mark
 from leadfoot.web.recordings import Recordings
 from leadfoot.web.views import Views
+from leadfoot.web.visitor import Visitor, visitor_of
 
 LOOKS = ("auto", "paper", "slate")
 """By the machine's own setting, ink on paper, chalk on slate."""
-
-MAX_FIELDS = 4000
-"""Most fields of one form: a table of 1,000 columns has three questions a column."""
 
 
 @cache
@@ -75,7 +74,9 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
         What the template shows; ``change`` (the last change of the book that the data holds) makes
         the page live.
     """
+    visitor = visitor_of(request)
     shared = {
+        "visitor": visitor,
         "look": look_of(request),
         "path": request.url.path,
         "version": request.app.version,
@@ -85,7 +86,7 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
         "crumbs": (),
     }
     text = templates().get_template(template).render({**shared, **data})
-    return HTMLResponse(text, status_code=status)
+    return HTMLResponse(with_key(text, visitor.key), status_code=status)
 
 
 def static_folder() -> str:
@@ -116,6 +117,8 @@ async def _form(request: Request) -> AsyncIterator[FormData]:
         yield form
 
 
+VisitorHere = Annotated[Visitor, Depends(visitor_of)]
+"""Who asks for the page."""
 DeskHere = Annotated[Desk, Depends(desk_of)]
 """The desk, for a page's function."""
 ViewsHere = Annotated[Views, Depends(views_of)]

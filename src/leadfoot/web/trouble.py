@@ -12,11 +12,19 @@ from starlette.responses import JSONResponse, Response
 from starlette.types import Scope
 
 from leadfoot.errors import BookError, InputError, LeadfootError, NotInBookError, ReportError
+from leadfoot.web.form_key import StaleFormError
 from leadfoot.web.guard import HEADERS, Refusal
 from leadfoot.web.page import page
 
 STATUS: Mapping[type[LeadfootError], int] = MappingProxyType(
-    {InputError: 422, NotInBookError: 404, BookError: 503, ReportError: 500, LeadfootError: 500}
+    {
+        InputError: 422,
+        StaleFormError: 403,
+        NotInBookError: 404,
+        BookError: 503,
+        ReportError: 500,
+        LeadfootError: 500,
+    }
 )
 """HTTP status by class of error; a class that is not named has that of its parent."""
 

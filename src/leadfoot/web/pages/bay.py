@@ -10,8 +10,10 @@ from leadfoot.desk.records import Role
 from leadfoot.quantities import glossary
 from leadfoot.shots.shot import Reading
 from leadfoot.web.page import FormHere, ViewsHere, page, said
-from leadfoot.web.pages.look import YEAR_S
+from leadfoot.web.pages.look import YEAR_S, own_path
 from leadfoot.web.pictures import pictures
+from leadfoot.web.views import Views
+from leadfoot.web.visitor import doors_of, keep_choice
 from leadfoot.web.words import SIDED, cell, unit_shown
 
 router = APIRouter(prefix="/lessons/{lesson_id}/bay")
@@ -33,6 +35,11 @@ class BigNumber:
 @router.get("")
 def show_bay(request: Request, views: ViewsHere, lesson_id: int) -> HTMLResponse:
     """The big screen of a lesson; no name, no goals, no cautions stand on it."""
+    return bay_page(request, views, lesson_id)
+
+
+def bay_page(request: Request, views: Views, lesson_id: int) -> HTMLResponse:
+    """The big screen of a lesson."""
     change, view = views.of(lesson_id)
     chosen = chosen_numbers(request)
     return page(
@@ -54,12 +61,13 @@ def show_bay(request: Request, views: ViewsHere, lesson_id: int) -> HTMLResponse
 
 
 @router.post("/numbers")
-def choose_numbers(form: FormHere, lesson_id: int) -> Response:
+def choose_numbers(request: Request, form: FormHere, lesson_id: int) -> Response:
     """Remember in this browser which numbers the big screen shows."""
     named = [said(form, f"number{k}") for k in range(MOST_NUMBERS)]
     kept = dict.fromkeys(key for key in named if key in glossary())
-    response = RedirectResponse(f"/lessons/{lesson_id}/bay", status_code=303)
-    response.set_cookie("bay", ".".join(kept) or "-", max_age=YEAR_S, samesite="strict")
+    back = own_path(said(form, "back", f"/lessons/{lesson_id}/bay"))
+    response = RedirectResponse(back, status_code=303)
+    keep_choice(response, doors_of(request), "bay", ".".join(kept) or "-", for_s=YEAR_S)
     return response
 
 

@@ -34,7 +34,7 @@ class LessonChoice:
 @router.get("/bays")
 def show_bays(request: Request) -> HTMLResponse:
     """All bays."""
-    return _bays_page(request)
+    return bays_page(request)
 
 
 @router.post("/bays")
@@ -44,8 +44,8 @@ def add_bay(request: Request, desk: DeskHere, form: FormHere) -> Response:
     try:
         new = deeds.add_bay(desk, name, lesson_id=_number(said(form, "lesson")))
     except InputError as error:
-        return _bays_page(request, error=error, typed=name)
-    return _bays_page(request, new=new)
+        return bays_page(request, error=error, typed=name)
+    return bays_page(request, new=new)
 
 
 @router.post("/bays/{name}/point")
@@ -54,7 +54,7 @@ def point_bay(request: Request, desk: DeskHere, form: FormHere, name: str) -> Re
     try:
         deeds.point_bay(desk, name, _number(said(form, "lesson")))
     except InputError as error:
-        return _bays_page(request, error=error)
+        return bays_page(request, error=error)
     back = _number(said(form, "back"))
     return RedirectResponse(f"/lessons/{back}#hitting" if back else "/bays", status_code=303)
 
@@ -65,7 +65,7 @@ def withdraw_bay(request: Request, desk: DeskHere, name: str) -> Response:
     try:
         deeds.withdraw_bay(desk, name)
     except InputError as error:
-        return _bays_page(request, error=error)
+        return bays_page(request, error=error)
     return RedirectResponse("/bays", status_code=303)
 
 
@@ -110,9 +110,15 @@ def _move(desk: Desk, lesson_id: int, shot: str, block: str) -> None:
     deeds.move_shot(desk, shots[shot], blocks[block])
 
 
-def _bays_page(
-    request: Request, *, new: NewBay | None = None, error: InputError | None = None, typed: str = ""
+def bays_page(
+    request: Request,
+    *,
+    new: NewBay | None = None,
+    error: InputError | None = None,
+    typed: str = "",
+    screen: tuple[str, str] | None = None,
 ) -> HTMLResponse:
+    """The page of the bays; `screen` is a bay with the address of its screen, shown this once."""
     desk = desk_of(request)
     change = desk.book.last_change()
     everyone = desk.book.bays()
@@ -126,6 +132,8 @@ def _bays_page(
         withdrawn=[bay.name for bay in everyone if bay.withdrawn_at is not None],
         choices=_choices(desk, in_use),
         new=new,
+        screen=screen,
+        with_screens={one.bay_id for one in desk.book.access.screens() if one.withdrawn_at is None},
         error=error,
         typed=typed,
         address=str(request.base_url).rstrip("/"),

@@ -12,6 +12,7 @@ from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
 from leadfoot.desk.days import WEEKDAYS
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework import (
+    LINK_DAYS,
     HomeworkView,
     give_homework,
     homework_by_secret,
@@ -25,6 +26,7 @@ from leadfoot.desk.records import Lesson
 from leadfoot.errors import InputError, NotInBookError
 from leadfoot.web.page import DeskHere, FormHere, page, said
 from leadfoot.web.trouble import status_of
+from leadfoot.web.visitor import doors_of
 
 router = APIRouter()
 
@@ -87,11 +89,18 @@ def show(request: Request, desk: DeskHere, student_id: int, homework_id: int) ->
 
 
 @router.post("/students/{student_id}/homework/{homework_id}/link")
-def new_link(request: Request, desk: DeskHere, student_id: int, homework_id: int) -> HTMLResponse:
+def new_link(
+    request: Request, desk: DeskHere, form: FormHere, student_id: int, homework_id: int
+) -> HTMLResponse:
     """Make a private link; its address is shown this once, since the book does not hold it."""
     _own(desk, student_id, homework_id)
-    secret, _ = make_link(desk, homework_id)
-    address = f"{request.url.scheme}://{request.url.netloc}/h/{secret}"
+    days = said(form, "days", str(LINK_DAYS))
+    try:
+        secret, _ = make_link(desk, homework_id, days=_number(days, "Days"))
+    except InputError as error:
+        return _one(request, desk, student_id, homework_id, link_error=error, error=None)
+    doors = doors_of(request)
+    address = f"{doors.scheme}://{doors.link_host(request.url.netloc)}/h/{secret}"
     return _one(request, desk, student_id, homework_id, address=address)
 
 
@@ -173,6 +182,7 @@ def _phone(
         next_words=NEXT_WORDS,
         weekdays=WEEKDAYS,
         place_words=PLACE_WORDS,
+        secret=secret,
     )
 
 
@@ -208,8 +218,8 @@ def _one(
     **more: Any,
 ) -> HTMLResponse:
     view = _own(desk, student_id, homework_id)
-    error: InputError | None = more.get("error")
-    shown = {"address": "", "error": None, "typed": {}, **more}
+    error: InputError | None = more.get("error") or more.get("link_error")
+    shown = {"address": "", "error": None, "link_error": None, "typed": {}, **more}
     shown["typed"] = {**FIRST_LOG, "session": "", **shown["typed"]}
     return page(
         request,
@@ -220,6 +230,8 @@ def _one(
         next_words=NEXT_WORDS,
         weekdays=WEEKDAYS,
         place_words=PLACE_WORDS,
+        link_days=LINK_DAYS,
+        link_opens=doors_of(request).beyond,
         invented=view.student.invented,
         crumbs=(
             ("/", "Today"),

@@ -6,14 +6,30 @@ import { swapParts } from "./swap.js";
 const body = document.body;
 let fetching = null, again = false;
 
+const keyOf = (page) => page.querySelector("meta[name=form-key]")?.content ?? "";
+
+// After signing in anew, in this tab or another, the forms of this page go on under the new key.
+function takeKey(fresh) {
+  const key = keyOf(fresh);
+  if (!key || key === keyOf(document)) return false;
+  document.querySelector("meta[name=form-key]").content = key;
+  for (const field of document.querySelectorAll("input[name=form_key]")) field.value = key;
+  return true;
+}
+
 function show(fresh, chosenAnew = false) {
   fresh.chosenAnew = chosenAnew;
+  takeKey(fresh);
+  // The screen of a bay that hits for another lesson now.
+  if (document.documentElement.classList.contains("bay") && fresh.body.dataset.lesson !== body.dataset.lesson) { location.reload(); return; }
   const change = Number(fresh.body.dataset.change || 0);
   if (change < Number(body.dataset.change)) return; // an answer that was overtaken by a later one
   body.dataset.change = change;
   const replaced = swapParts(fresh);
   dispatchEvent(new CustomEvent("parts", { detail: { replaced } }));
 }
+
+const isOut = (response) => response.redirected && new URL(response.url).pathname === "/sign-in";
 
 async function pageFrom(response) {
   return new DOMParser().parseFromString(await response.text(), "text/html");
@@ -27,7 +43,8 @@ async function refresh() {
       again = false;
       try {
         const response = await fetch(location.href.split("#")[0], { headers: { Accept: "text/html" } });
-        if (response.ok) show(await pageFrom(response));
+        if (isOut(response)) setState("out");
+        else if (response.ok) show(await pageFrom(response));
       } catch {
         // The link tells when the server is back, and asks again then.
       }
@@ -36,11 +53,13 @@ async function refresh() {
   })();
 }
 
+const STATES = { live: "live", away: "waiting for the desk", out: "signed out: sign in again in another tab" };
+
 function setState(state) {
   const place = document.getElementById("link-state");
   if (!place || place.dataset.state === state) return;
   place.dataset.state = state;
-  place.querySelector(".says").textContent = state === "live" ? "live" : "waiting for the desk";
+  place.querySelector(".says").textContent = STATES[state];
 }
 
 if (body.dataset.change) {
@@ -69,8 +88,10 @@ async function sendQuietly(form, button) {
   const data = new FormData(form, button);
   const address = button?.getAttribute("formaction") ?? form.getAttribute("action");
   let response, fresh;
+  const send = () => fetch(address, { method: "POST", body: data, headers: { Accept: "text/html", "X-Form-Key": keyOf(document) } });
   try {
-    response = await fetch(address, { method: "POST", body: data, headers: { Accept: "text/html" } });
+    response = await send();
+    if (response.status === 403 && takeKey(await pageFrom(await fetch(location.href.split("#")[0])))) response = await send();
     fresh = await pageFrom(response);
   } catch {
     tell(form, "The desk does not answer.", "What you typed still stands here: send it again when the page says live.");
@@ -102,7 +123,8 @@ addEventListener("submit", (event) => {
   document.documentElement.dataset.look = look;
   for (const button of form.querySelectorAll("button")) button.setAttribute("aria-pressed", String(button.value === look));
   dispatchEvent(new Event("look"));
-  fetch("/look", { method: "POST", body: new URLSearchParams({ look, back: "/method" }) }).catch(() => {});
+  const headers = { "X-Form-Key": keyOf(document) };
+  fetch("/look", { method: "POST", headers, body: new URLSearchParams({ look, back: "/method" }) }).catch(() => {});
 });
 
 keepDrafts();

@@ -2,12 +2,13 @@
 const SILENCE_MS = 25000;
 const FIRST_WAIT_MS = 300;
 const LONGEST_WAIT_MS = 5000;
+const NOT_SIGNED_IN = 1008;
 
 export function keepInStep({ since, lesson, onChange, onState }) {
   let wait = FIRST_WAIT_MS, dead = 0, retry = 0;
   function open() {
     const address = new URL("/live", location.href);
-    address.protocol = "ws:";
+    address.protocol = location.protocol === "https:" ? "wss:" : "ws:";
     address.searchParams.set("since", since());
     if (lesson) address.searchParams.set("lesson", lesson);
     const socket = new WebSocket(address);
@@ -23,9 +24,9 @@ export function keepInStep({ since, lesson, onChange, onState }) {
       const said = JSON.parse(data);
       if ("change" in said) onChange(said.change);
     };
-    socket.onclose = () => {
+    socket.onclose = ({ code }) => {
       clearTimeout(dead);
-      onState("away");
+      onState(code === NOT_SIGNED_IN ? "out" : "away");
       retry = setTimeout(open, wait);
       wait = Math.min(wait * 2, LONGEST_WAIT_MS);
     };
