@@ -186,7 +186,7 @@ def _check_bays(book: Book, lesson_id: int, shot_id: int) -> None:
 
 def _check_access(book: Book, student_id: int) -> None:
     (account,) = book.access.accounts()
-    assert (account.name, account.role) == ("Zoë Owner", "owner")
+    assert (account.name, account.role) == ("Olga Owner", "owner")
     (screen,) = book.access.screens()
     assert screen == book.access.screen_by_digest("cd" * 32)
     own = book.access.sign_in("ef" * 32)
@@ -195,7 +195,7 @@ def _check_access(book: Book, student_id: int) -> None:
     assert [one.screen for one in book.access.sign_ins()] == [screen, None]
     assert book.access.settings() == {"listens": "network"}
     (line,) = book.access.log(LogFilter(), most=9)
-    assert (line.who, line.deed, line.what) == ("Zoë Owner", "saw", "/students/{student_id}")
+    assert (line.who, line.deed, line.what) == ("Olga Owner", "saw", "/students/{student_id}")
     assert (line.student_id, line.address) == (student_id, "192.0.2.7")
 
 

@@ -12,7 +12,7 @@ CREATE TABLE access_log (
 	address TEXT NOT NULL, 
 	CONSTRAINT ck_access_log_deed CHECK (deed IN ('saw', 'changed', 'entered', 'left', 'failed', 'refused'))
 );
-INSERT INTO "access_log" VALUES(1,'2026-02-01 08:00:00.250000','Zoë Owner','owner','saw','/students/{student_id}',1,NULL,'192.0.2.7');
+INSERT INTO "access_log" VALUES(1,'2026-02-01 08:00:00.250000','Olga Owner','owner','saw','/students/{student_id}',1,NULL,'192.0.2.7');
 CREATE TABLE access_settings (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, 
 	"key" VARCHAR(40) NOT NULL, 
@@ -31,7 +31,7 @@ CREATE TABLE accounts (
 	CONSTRAINT ck_accounts_role CHECK (role IN ('owner', 'coach')), 
 	CONSTRAINT uq_accounts_folded_name UNIQUE (folded_name)
 );
-INSERT INTO "accounts" VALUES(1,'Zoë Owner','zoe owner','owner','$argon2id$v=19$m=8,t=1,p=1$c29tZXNhbHQ$RNDm7mhy31g','2026-02-01 08:00:00.250000','2026-02-01 08:00:00.250000');
+INSERT INTO "accounts" VALUES(1,'Olga Owner','olga owner','owner','$argon2id$v=19$m=8,t=1,p=1$c29tZXNhbHQ$RNDm7mhy31g','2026-02-01 08:00:00.250000','2026-02-01 08:00:00.250000');
 CREATE TABLE alembic_version (
 	version_num VARCHAR(32) NOT NULL, 
 	CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num)
