@@ -243,4 +243,5 @@ def test_every_table_points_to_its_student_by_a_column_that_is_never_empty() -> 
         for column in table.columns
         if column.name == "student_id" and (column.nullable or not column.foreign_keys)
     }
-    assert loose == set()
+    # The log names a number alone: the record that a student was erased outlives the student.
+    assert loose <= {("access_log", "student_id")}
