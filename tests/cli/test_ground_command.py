@@ -53,6 +53,7 @@ def test_the_json_is_the_published_form(run: Run, jump: Path) -> None:
         "frame",
         "threshold",
         "quiet_stance",
+        "weight",
         "trigger",
         "marks",
         "plates",
@@ -81,7 +82,11 @@ def test_a_person_reads_what_was_found(run: Run, jump: Path) -> None:
     assert done.code == 0
     text = " ".join(done.out.split())
     assert "3000 samples, 1000 a second (ANALOG:RATE); N, mm, N·mm" in text
-    assert "weight 900.0 N in quiet stance from 0.00 s" in text
+    assert "weight 900.0 N (91.8 kg) in quiet stance from 0.00 s" in text
+    assert "it rests on the file alone Is this weight about right? Until you say so" in text
+    assert "--weight-about 91.8kg" in text
+    sure = run("ground", jump, "--weight-about", "91.8kg")
+    assert "it was confirmed as about right" in " ".join(sure.out.split())
     assert "doubt: Nothing tells where the target lies" in text
     assert "An independent program agrees on plate 1" in text
 

@@ -42,7 +42,8 @@ def found(run: Run, *words: str | Path) -> dict[str, Any]:
 def test_the_jump_s_json_is_the_published_form(run: Run, jumped: Path) -> None:
     form = found(run, "jump", jumped)
     assert list(form) == [
-        "schema", "method", "phases", "numbers", "feet", "remarks", "cautions", "stop_rules",
+        "schema", "method", "weight", "phases", "numbers", "feet", "remarks", "cautions",
+        "stop_rules",
     ]  # fmt: skip
     assert form["schema"] == "leadfoot.jump/1"
     height = form["numbers"]["height"]
@@ -76,12 +77,13 @@ def test_a_picture_of_the_jump(run: Run, jumped: Path, tmp_path: Path) -> None:
 
 
 def test_ground_gives_the_swing_with_its_strike_by_the_trigger(run: Run, swung: Path) -> None:
-    swing = found(run, "ground", swung, *FEET, "--stature", "1.75m")["swing"]
+    swing = found(run, "ground", swung, *FEET, "--stature", "1.75m", "--weight", "69.3kg")["swing"]
     assert swing["device"] == "force plates"
     assert swing["impact"]["source"] == "trigger channel"
     lead = swing["numbers"]["lead_peak_share"]
     assert lead["value"] == pytest.approx(74.1, abs=1.0)
     assert lead["unit"] == "%"
+    assert swing["weight"]["rests_on"] == "scale"
     assert swing["methods"][lead["method"]]["filter"].startswith("50 Hz low-pass")
     assert swing["numbers"]["frontal_moment"]["doubt"] > 1.0
     assert swing["travel"]["said"].endswith("neither is a fault.")
@@ -103,7 +105,8 @@ def test_a_recording_without_a_swing_says_why(run: Run, jumped: Path) -> None:
 
 
 def test_a_picture_of_the_swing(run: Run, swung: Path, tmp_path: Path) -> None:
-    done = run("ground", str(swung), *FEET, "--plot", str(tmp_path / "swing.svg"))
+    drawing = ("--plot", str(tmp_path / "swing.svg"))
+    done = run("ground", str(swung), *FEET, *drawing, "--weight-about", "69.3kg")
     assert done.code == 0
     assert "both feet, peak" in done.out
     drawn = (tmp_path / "swing.svg").read_text(encoding="utf-8")

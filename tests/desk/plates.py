@@ -71,6 +71,8 @@ def on_plates(desk: Desk, *, n_each: int = N_EACH, name: str = "Ada Nowhere") ->
                     desk, lesson.id, name=f"swing-{len(kept) + 1}.c3d", data=data, block_id=block.id
                 )
             )
+    if kept:
+        recordings.confirm_weight(desk, kept[0].id)
     return OnPlates(
         lesson_id=lesson.id,
         student_id=student.id,

@@ -14,6 +14,7 @@ from leadfoot.desk.push import linked_pairs, model_estimate, push_view
 from leadfoot.errors import InputError
 from leadfoot.ground.choices import Choices
 from leadfoot.ground.made_swing import usual_swing
+from leadfoot.ground.swing_numbers import numbers_of
 from leadfoot.ground.table_columns import ForceMapping
 from leadfoot.shots.shot import Reading
 from tests.desk.conftest import NOON
@@ -229,3 +230,32 @@ def test_the_model_estimate_needs_strike_and_speed(desk: Desk) -> None:
     assert estimate.cautions
     assert np.isfinite(estimate.worth.gain_mps)
     assert given.shots[0].values["club_speed"] == Reading(value=42.0 / 0.44704, unit="mph")
+
+
+def test_a_weight_is_confirmed_once_for_the_lesson(either: Desk) -> None:
+    given = on_plates(either, n_each=0)
+    first = recordings.receive(either, given.lesson_id, name="1.c3d", data=swing_file(1))
+    swing = look(either, first).swing
+    assert swing is not None
+    assert swing.basis.rests_on == "file"
+    assert "lead_peak_share" not in {one.key for one in numbers_of(swing)}
+    assert recordings.confirm_weight(either, first.id) == pytest.approx(680.0, abs=1.0)
+    later = recordings.receive(either, given.lesson_id, name="2.c3d", data=swing_file(2))
+    for stored in either.book.recordings(given.lesson_id):
+        found = look(either, stored).swing
+        assert found is not None
+        assert found.basis.rests_on == "confirmed"
+        assert "lead_peak_share" in {one.key for one in numbers_of(found)}
+    said = said_from(later.choices_json, hand="right")
+    other = said.with_confirmed(1.05 * swing.weighing.weight_n)
+    found = recordings.understand(either, later.id, other)
+    assert found.swing is not None
+    assert found.swing.basis.rests_on == "file"
+    assert "other_weight" in {one.kind for one in found.swing.remarks}
+
+
+def test_what_has_no_weight_is_not_confirmed(either: Desk) -> None:
+    given = on_plates(either, n_each=0)
+    stored = recordings.receive(either, given.lesson_id, name="x.csv", data=b"a,b\n1,2\n")
+    with pytest.raises(InputError, match="has no weight yet"):
+        recordings.confirm_weight(either, stored.id)

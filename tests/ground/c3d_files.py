@@ -109,6 +109,7 @@ def written(
         if unsigned:
             offset, stored = 32_768, stored + 32_768
     said = _parameters(plates, rate_hz, per_frame, n_points, extra)
+    said[("POINT", "SCALE")] = -1.0 if is_float else 1.0
     said[("ANALOG", "SCALE")] = [float(scale) for scale in scales]
     said[("ANALOG", "OFFSET")] = np.full(len(channels), offset).astype(np.int64).tolist()
     if unsigned:

@@ -9,7 +9,6 @@ from scipy import stats
 from leadfoot.ground.aligned import CURVES, aligned, clock_s
 from leadfoot.ground.made_swing import usual_swing
 from leadfoot.ground.phases import Impact
-from leadfoot.ground.recording import Recording
 from leadfoot.ground.swing import PressureSwing, swing_of
 
 
@@ -50,7 +49,7 @@ def test_what_a_device_cannot_see_has_no_curve() -> None:
     made = usual_swing()
     whole = made.recording(500.0)
     plates = tuple(replace(plate, sees="vertical") for plate in whole.plates)
-    recording = Recording(rate_hz=500.0, plates=plates, start_s=whole.start_s)
+    recording = replace(whole, plates=plates)
     strike = Impact(time_s=made.impact_s, source="trigger channel")
     swing = swing_of(recording, strike)
     assert aligned([swing], "lead") is not None

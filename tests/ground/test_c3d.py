@@ -34,7 +34,7 @@ def test_every_type_gives_the_truth(kind: int) -> None:
     check(plate, made)
     assert recording.rate_hz == 1000.0
     assert plate.foot == "both"
-    assert kinds(recording) == {"target"}
+    assert kinds(recording) == {"target", "unconfirmed"}
     assert np.abs(1000.0 * plate.corners_m[:, :2] - made.corners_mm()[:, :2]).max() < 1e-3  # type: ignore[index]
 
 

@@ -1,9 +1,10 @@
 """Damaged C3D files: thousands of them; none may crash, hang, or weigh wrong without a word."""
 
 import random
-import struct
 import time
-from collections.abc import Callable
+from collections import Counter
+from dataclasses import dataclass, field
+from functools import cache
 
 import pytest
 
@@ -12,18 +13,30 @@ from leadfoot.ground.c3d import read_c3d
 from leadfoot.ground.choices import Choices
 from leadfoot.ground.quiet import quiet_stance
 from leadfoot.ground.recording import Recording
+from leadfoot.ground.weight_basis import basis_of
 from tests.ground.c3d_files import MIPS, written
+from tests.ground.damage import damaged
 from tests.ground.people import swaying
 from tests.recordings import recording
 
 N_MUTATIONS = 3_000
 N_PARTS = 6
+FIRST_SEED = 4000
 LONGEST_S = 2.0
 """Longest that one file may take, in processor time, so that a busy machine fails no test."""
-WRONG = 0.03
+WRONG = 0.02
 """Share of the weight by which it counts as wrong."""
+TELLS = {
+    *("no_stance", "not_still", "missing_weight", "weight", "scale", "other_weight"),
+    *("cut_short", "samples_left", "unread_plate", "contradiction", "shared_channel"),
+    *("gap", "spike", "leap", "offset", "tilt"),
+    *("factor", "channel_offset", "general_scale", "matrix", "sensors"),
+}
+"""Remarks that say that the weight may be wrong, or that parts of the file are lost. The state
+``unconfirmed``, which every file without a known weight has, is not among them."""
 
 
+@cache
 def originals() -> list[bytes]:
     made = [
         written([swaying(2)], n_points=2, per_frame=5),
@@ -33,98 +46,79 @@ def originals() -> list[bytes]:
     return [*made, recording("jump_one_plate"), recording("drop_two_plates")]
 
 
-def flip_bits(data: bytes, rng: random.Random, n_first: int) -> bytes:
-    """Flip a few bits, mostly in header and parameters."""
-    out = bytearray(data)
-    for _ in range(rng.randint(1, 6)):
-        end = n_first if rng.random() < 0.8 else len(out)
-        out[rng.randrange(end)] ^= 1 << rng.randrange(8)
-    return bytes(out)
-
-
-def overwrite(data: bytes, rng: random.Random, n_first: int) -> bytes:
-    """Write numbers that lie at the edges of their kind."""
-    out = bytearray(data)
-    for _ in range(rng.randint(1, 4)):
-        at = rng.randrange(min(n_first, len(out) - 4))
-        out[at : at + 4] = rng.choice(EDGES)
-    return bytes(out)
-
-
-EDGES = [
-    *(struct.pack("<f", value) for value in (0.0, -1.0, 1e38, -1e38, 1e-38)),
-    *(b"\xff\xff\xff\xff", b"\x00\x00\x80\x7f", b"\x00\x00\xc0\x7f", b"\x7f\xff\x7f\xff"),
-    *(b"\x00\x80\x00\x80", b"\x01\x00\x01\x00", b"\xff\x7f\xff\x7f", b"\x00\x00\x00\x00"),
-]
-
-
-def cut(data: bytes, rng: random.Random, n_first: int) -> bytes:
-    """Cut the end off, or a piece out of the middle, or the start."""
-    first, last = sorted((rng.randrange(len(data)), rng.randrange(len(data))))
-    return rng.choice([data[:last], data[:first] + data[last:], data[first:], data[:n_first]])
-
-
-def swap(data: bytes, rng: random.Random, n_first: int) -> bytes:
-    """Exchange two blocks, or write one over another."""
-    blocks = [data[at : at + 512] for at in range(0, len(data), 512)]
-    first, second = rng.randrange(min(8, len(blocks))), rng.randrange(len(blocks))
-    blocks[first], blocks[second] = blocks[second], rng.choice([blocks[first], blocks[second]])
-    return b"".join(blocks)
-
-
-def header(data: bytes, rng: random.Random, n_first: int) -> bytes:
-    """Write a wrong number into one word of the header, or another processor."""
-    out = bytearray(data)
-    if rng.random() < 0.1:
-        out[512 + 3] = rng.randrange(256)
-        return bytes(out)
-    at = 2 * rng.randrange(12)
-    out[at : at + 2] = struct.pack(
-        "<H", rng.choice([0, 1, 2, 255, 32767, 65535, rng.randrange(65536)])
-    )
-    return bytes(out)
-
-
-MUTATIONS: list[Callable[[bytes, random.Random, int], bytes]] = [
-    flip_bits,
-    flip_bits,
-    overwrite,
-    overwrite,
-    cut,
-    swap,
-    header,
-]
-
-
 def weight_n(read: Recording) -> float:
     quiet = quiet_stance(read.vertical_n, read.rate_hz)
     return 0.0 if quiet is None else quiet.weight_n
 
 
-@pytest.mark.parametrize("part", range(N_PARTS))
-def test_damaged_files_never_crash_hang_or_weigh_wrong(part: int) -> None:
-    rng = random.Random(4000 + part)  # noqa: S311
-    known = [(data, weight_n(read_c3d(data))) for data in originals()]
-    n_read = 0
-    for _ in range(N_MUTATIONS // N_PARTS):
-        data, true_n = rng.choice(known)
-        n_first = 512 * (1 + data[512 + 2])
-        damaged = data
-        for _ in range(rng.choice([1, 1, 1, 2])):
-            if len(damaged) > n_first + 600:
-                damaged = rng.choice(MUTATIONS)(damaged, rng, n_first)
+def told(read: Recording, before: Recording) -> set[str]:
+    """What a reading says of the weight or of lost parts, and the undamaged file does not."""
+    known = {(one.kind, one.plate) for one in before.remarks if one.weight != "note"}
+    return {
+        one.kind
+        for one in read.remarks
+        if one.kind in TELLS and one.weight != "note" and (one.kind, one.plate) not in known
+    }
+
+
+@dataclass
+class Tally:
+    """What became of the files."""
+
+    n_read: int = 0
+    n_wrong: int = 0
+    flags: Counter[str] = field(default_factory=Counter)
+    unflagged: list[str] = field(default_factory=list)
+
+
+def tally(part: int, n: int, *, with_scale: bool) -> Tally:
+    rng = random.Random(FIRST_SEED + part)  # noqa: S311
+    whole = [(data, read_c3d(data)) for data in originals()]
+    found = Tally()
+    for _ in range(n):
+        data, before = rng.choice(whole)
+        hurt = damaged(data, rng)
+        true_n = weight_n(before)
         started = time.process_time()
         try:
-            read = read_c3d(damaged, Choices(scale_n=true_n))
+            read = read_c3d(hurt, Choices(scale_n=true_n if with_scale else None))
         except InputError:
             continue
         finally:
             assert time.process_time() - started < LONGEST_S
-        n_read += 1
-        told = any(remark.weight != "note" for remark in read.remarks if remark.kind in TELLS)
-        assert abs(weight_n(read) / true_n - 1.0) <= WRONG or told
-    assert n_read > 0.2 * N_MUTATIONS / N_PARTS
+        found.n_read += 1
+        if abs(weight_n(read) / true_n - 1.0) <= WRONG:
+            continue
+        found.n_wrong += 1
+        flags = told(read, before)
+        found.flags.update(flags)
+        if not flags:
+            assert not basis_of(weight_n(read), read.known_weight).is_known
+            found.unflagged.append(f"{weight_n(read):.0f} N for {true_n:.0f} N")
+    return found
 
 
-TELLS = {"scale", "no_stance", "weight", "cut_short", "gap", "spike", "unread_plate"}
-"""Remarks that say that the weight may be wrong."""
+@pytest.mark.parametrize("with_scale", [False, True])
+@pytest.mark.parametrize("part", range(N_PARTS))
+def test_damaged_files_never_crash_hang_or_weigh_wrong(part: int, with_scale: bool) -> None:
+    found = tally(part, N_MUTATIONS // N_PARTS, with_scale=with_scale)
+    assert found.n_read > 0.2 * N_MUTATIONS / N_PARTS
+    assert found.n_wrong > 20
+    assert found.unflagged == []
+
+
+def test_the_files_themselves_have_none_of_these_flags() -> None:
+    usual = {"offset", "noise"}
+    for data in originals():
+        kinds = {one.kind for one in read_c3d(data).remarks if one.weight != "note"}
+        assert not kinds & (TELLS - usual)
+
+
+if __name__ == "__main__":
+    for scale in (False, True):
+        sums = [tally(part, N_MUTATIONS // N_PARTS, with_scale=scale) for part in range(N_PARTS)]
+        flags = sum((one.flags for one in sums), Counter[str]())
+        print("with a scale" if scale else "without a scale")  # noqa: T201
+        print("read", sum(one.n_read for one in sums), "wrong", sum(one.n_wrong for one in sums))  # noqa: T201
+        print(flags.most_common())  # noqa: T201
+        print("unconfirmed alone:", [line for one in sums for line in one.unflagged])  # noqa: T201

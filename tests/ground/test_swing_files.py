@@ -14,7 +14,7 @@ from tests.ground.synthetic import swing_c3d, swing_table
 
 
 def numbers(data: bytes, hand: Hand = "right") -> dict[str, float]:
-    choices = Choices(hand=hand, target="+y", feet=("lead", "trail"))
+    choices = Choices(hand=hand, target="+y", feet=("lead", "trail"), scale_n=WEIGHT_N)
     recording = read_recording(data, choices=choices).recording
     assert recording is not None
     strike = impact_of(recording, by_hand_s=None if recording.trigger is not None else STRIKE_S)
@@ -26,6 +26,7 @@ def numbers(data: bytes, hand: Hand = "right") -> dict[str, float]:
 
 
 STRIKE_S = usual_swing().impact_s
+WEIGHT_N = usual_swing().weight_n
 
 
 @pytest.fixture(scope="module")

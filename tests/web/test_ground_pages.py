@@ -291,3 +291,36 @@ def test_jumps_are_measured_typed_and_left_out(client: TestClient, desk: Desk) -
     assert [row["kind"] for row in rows] == ["impulse", "flight time", "reach"]
     other = jumps_of(desk)
     assert client.post(f"{other}/leave-out/1", data={"reason": "x"}).status_code == 422
+
+
+def test_the_weight_is_asked_for_before_anything_is_in_percent_of_it(
+    client: TestClient, desk: Desk
+) -> None:
+    given = on_plates(desk, n_each=0)
+    page = client.post(
+        f"/lessons/{given.lesson_id}/recordings",
+        files={"file": ("new.c3d", swing_file(7))},
+        data={"block": str(given.blocks[0].id)},
+    ).text
+    assert "N (69.3 kg, with the club) about right?" in page
+    assert "by the file alone" in page
+    assert "peaks at 504 N" in page
+    assert "peak of weight" not in page
+    stored = desk.book.recordings(given.lesson_id)[-1]
+    page = client.post(f"/recordings/{stored.id}/weight").text
+    assert "about right?" not in page
+    assert "peaks at 74 % of it" in page
+    assert "lead foot, peak of weight" in page
+    client.post(f"/recordings/{stored.id}/choices", data={"hand": "right", "confirmed": "69.35"})
+    assert "about right?" not in client.get(f"/lessons/{given.lesson_id}/ground").text
+
+
+def test_blocks_are_not_compared_in_percent_of_an_unconfirmed_weight(
+    client: TestClient, desk: Desk
+) -> None:
+    given = on_plates(desk)
+    for stored in desk.book.recordings(given.lesson_id):
+        client.post(f"/recordings/{stored.id}/choices", data={"hand": "right"})
+    page = client.get(f"/lessons/{given.lesson_id}/ground").text
+    assert "The weight of 6 recordings rests on the file alone" in page
+    assert '"name": "lead foot, vertical force"' not in page

@@ -18,11 +18,13 @@ from leadfoot.ground.c3d import is_c3d
 from leadfoot.ground.choices import Choices
 from leadfoot.ground.form import reading_json
 from leadfoot.ground.frame import AXES
+from leadfoot.ground.method import GRAVITY_MPS2
 from leadfoot.ground.quiet import quiet_stance
 from leadfoot.ground.read import ForceReading, read_recording
 from leadfoot.ground.recording import Foot, Hand, Recording
 from leadfoot.ground.swing_form import swing_json
 from leadfoot.ground.table_columns import ForceMapping
+from leadfoot.ground.weight_basis import basis_of
 from leadfoot.units import Dimension, parse_written, si_from
 
 _FEET: dict[str, Foot | None] = {"lead": "lead", "trail": "trail", "both": "both", "none": None}
@@ -45,6 +47,7 @@ class Written:
     depth: str | None = None
     z_down: bool = False
     weight: str | None = None
+    weight_about: str | None = None
     mapping: Path | None = None
     save_mapping: Path | None = None
     compare: bool = True
@@ -152,6 +155,7 @@ def choices_of(written: Written) -> Choices:
         depth_m=_si("--depth", written.depth, "length"),
         z_down=written.z_down,
         scale_n=_si("--weight", written.weight, "force"),
+        confirmed_n=_si("--weight-about", written.weight_about, "force"),
     )
 
 
@@ -204,10 +208,18 @@ def _show_recording(recording: Recording, console: Console) -> None:
     console.print(f"sign: {escape(source.sign_reason)}", f"frame: {source.turned}", sep="\n")
     quiet = quiet_stance(recording.vertical_n, recording.rate_hz)
     if quiet is not None:
+        basis = basis_of(quiet.weight_n, recording.known_weight)
         console.print(
-            f"weight {quiet.weight_n:.1f} N in quiet stance from "
-            f"{recording.time_s[quiet.first]:.2f} s, spread {quiet.spread_n:.1f} N"
+            f"weight {quiet.weight_n:.1f} N ({quiet.weight_n / GRAVITY_MPS2:.1f} kg) in quiet "
+            f"stance from {recording.time_s[quiet.first]:.2f} s, spread {quiet.spread_n:.1f} N; "
+            f"it {basis.words}"
         )
+        if not basis.is_known:
+            console.print(
+                "[bold]Is this weight about right?[/bold] Until you say so with "
+                f"--weight-about {quiet.weight_n / GRAVITY_MPS2:.1f}kg, or give that of a scale "
+                "with --weight, nothing is in % of it."
+            )
     plates = Table("plate", "foot", "sees", "greatest force", box=None)
     for plate in recording.plates:
         plates.add_row(

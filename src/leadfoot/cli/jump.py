@@ -34,7 +34,9 @@ class Asked:
 
 def run(file: Path, asked: Asked, *, as_json: bool) -> None:
     """Measure the jump and print it, or draw it."""
-    recording = recording_of(file, Written(compare=False, rate_hz=asked.rate_hz))
+    recording = recording_of(
+        file, Written(compare=False, rate_hz=asked.rate_hz, weight=asked.weight)
+    )
     window_s = None if asked.weigh_from_s is None else (asked.weigh_from_s, 1.0)
     jump = jump_in(
         recording,
@@ -67,7 +69,7 @@ def _show(jump: Jump, console: Console) -> None:
         table.add_row(f"{foot.plate}, push", f"{foot.push_n:.0f}", "N")
         table.add_row(f"{foot.plate}, landing", f"{foot.landing_n:.0f}", "N")
     console.print(table)
-    console.print(f"measured: {jump.method.said}")
+    console.print(f"measured: {jump.method.said}", f"weight: it {jump.basis.words}", sep="\n")
     for remark in jump.remarks:
         if remark.weight != "note" and remark.kind not in OF_A_SWING:
             console.print(f"[bold]{remark.weight}:[/bold] {escape(remark.text)} {remark.fix}")

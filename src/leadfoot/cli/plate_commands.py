@@ -46,6 +46,10 @@ def ground(
     weight: Annotated[
         str | None, typer.Option(help="The person on a scale, such as 78kg, to compare with.")
     ] = None,
+    weight_about: Annotated[
+        str | None,
+        typer.Option(help="The weight that was found and looked right to you, such as 78kg."),
+    ] = None,
     mapping: Annotated[
         Path | None, typer.Option(help="What the columns mean, in JSON, instead of the guess.")
     ] = None,
@@ -85,6 +89,7 @@ def ground(
             depth=depth,
             z_down=z_down,
             weight=weight,
+            weight_about=weight_about,
             mapping=mapping,
             save_mapping=save_mapping,
             compare=compare,

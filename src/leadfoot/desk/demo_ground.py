@@ -48,7 +48,12 @@ def record_swings(
     """
     lesson = book.lesson(lesson_id)
     at = datetime.combine(lesson.held_on, time(hour=9), tzinfo=zone)
-    said = Said(choices=Choices(hand=hand, feet=("lead", "trail"), target="+y"), stature_m=1.78)
+    said = Said(
+        choices=Choices(
+            hand=hand, feet=("lead", "trail"), target="+y", scale_n=usual_swing().weight_n
+        ),
+        stature_m=1.78,
+    )
     n = 0
     for block in book.blocks(lesson_id):
         shots = [shot for shot in book.shots(lesson_id) if shot.block_id == block.id]

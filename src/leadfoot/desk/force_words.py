@@ -44,6 +44,10 @@ class Said:
         said |= {key: value for key, value in more.items() if value is not None}
         return json.dumps(said, sort_keys=True, allow_nan=False)
 
+    def with_confirmed(self, weight_n: float) -> "Said":
+        """The same with a weight in N that the coach said is about right."""
+        return replace(self, choices=replace(self.choices, confirmed_n=weight_n))
+
     def for_next(self) -> "Said":
         """What holds for the next recording too: all but the instants of this one."""
         return replace(self, turn_s=None)

@@ -9,6 +9,7 @@ from typing import Any, Literal
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import StoredClearance, StoredJump, StoredScreening, Student
 from leadfoot.errors import InputError
+from leadfoot.ground.choices import Choices
 from leadfoot.ground.height_only import HeightOnlyJump, by_flight_time, by_reach
 from leadfoot.ground.jump import Jump, jump_in
 from leadfoot.ground.jump_days import (
@@ -135,7 +136,9 @@ def record_clearance(
     )
 
 
-def add_measured(desk: Desk, student_id: int, *, name: str, data: bytes) -> StoredJump:
+def add_measured(
+    desk: Desk, student_id: int, *, name: str, data: bytes, scale_n: float | None = None
+) -> StoredJump:
     """Keep a recording of a jump as it came, measure it, and keep its numbers with their method.
 
     Raises
@@ -151,7 +154,7 @@ def add_measured(desk: Desk, student_id: int, *, name: str, data: bytes) -> Stor
                 f"{name!r} is here already, as a jump of {known.done_on.isoformat()}.",
                 fix="Choose the file of another jump.",
             )
-    jump = measured(data)
+    jump = measured(data, scale_n=scale_n)
     return desk.book.add_jump(
         student_id,
         done_on=desk.clock().date(),
@@ -163,18 +166,18 @@ def add_measured(desk: Desk, student_id: int, *, name: str, data: bytes) -> Stor
     )
 
 
-def measured(data: bytes) -> Jump:
-    """The jump in a file.
+def measured(data: bytes, *, scale_n: float | None = None) -> Jump:
+    """The jump in a file, and its weight against that of a scale, if given.
 
     Raises
     ------
     InputError
         If it is not understood, or holds no jump.
     """
-    reading = read_recording(data)
+    reading = read_recording(data, choices=Choices(scale_n=scale_n))
     if reading.recording is None:
         raise InputError("The recording is not understood.", fix=" ".join(reading.questions))
-    return jump_in(reading.recording)
+    return jump_in(reading.recording, entered_n=scale_n)
 
 
 def add_typed(

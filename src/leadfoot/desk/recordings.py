@@ -150,6 +150,33 @@ def understand(
     return found_in(stored, data, hand=_hand(desk, stored.lesson_id))
 
 
+def confirm_weight(desk: Desk, recording_id: int) -> float:
+    """Say that the weight of a recording is about right; give it in N.
+
+    It holds for every recording of the lesson, those that come later included: each is compared
+    with it, and one that weighs otherwise is not confirmed by it.
+
+    Raises
+    ------
+    InputError
+        If the recording has no weight yet.
+    """
+    stored = desk.book.recording(recording_id)
+    found = look(desk, stored)
+    if found.swing is None:
+        raise InputError("The recording has no weight yet.", fix=found.trouble)
+    weight_n = found.swing.weighing.weight_n
+    hand = _hand(desk, stored.lesson_id)
+    for one in desk.book.recordings(stored.lesson_id):
+        said = said_from(one.choices_json, hand=hand)
+        desk.book.understand_recording(
+            one.id,
+            choices_json=said.with_confirmed(weight_n).to_json(),
+            mapping_json=one.mapping_json,
+        )
+    return weight_n
+
+
 def set_strike(desk: Desk, recording_id: int, time_s: float | None) -> StoredRecording:
     """Set the strike by hand, or with None leave it to what the file says.
 

@@ -39,7 +39,10 @@ def swing_picture(swing: PressureSwing, *, look: Look = DAY) -> Picture:
         Day, night or print.
     """
     panels: list[tuple[str, Callable[[Axes, _Clock], None]]] = [
-        ("vertical force, % of weight", lambda axes, clock: _loads(axes, swing, clock, look))
+        (
+            f"vertical force, {_of_weight(swing)[1]}",
+            lambda axes, clock: _loads(axes, swing, clock, look),
+        )
     ]
     if swing.series.cop_m is not None:
         panels.append(
@@ -67,7 +70,10 @@ def swing_picture(swing: PressureSwing, *, look: Look = DAY) -> Picture:
         impact = "the strike is not known" if swing.impact is None else swing.impact.source
         note(
             figure,
-            [f"strike: {impact}; {_method(swing.peaks)}", _seen(swing)],
+            [
+                f"strike: {impact}; {_method(swing.peaks)}; weight: {swing.basis.words}",
+                _seen(swing),
+            ],
             look,
             left_mm=2.0,
             top_mm=5.0,
@@ -159,9 +165,16 @@ class _Clock:
         self.shown = (self.time_s >= self.first_s) & (self.time_s <= self.last_s)
 
 
+def _of_weight(swing: PressureSwing) -> tuple[float, str]:
+    """What a force is multiplied by, and its unit: in % of a weight that somebody stands for."""
+    if swing.basis.is_known:
+        return 100.0 / swing.weighing.weight_n, "% of weight"
+    return 1.0, "N"
+
+
 def _loads(axes: Axes, swing: PressureSwing, clock: _Clock, look: Look) -> None:
-    series, weight_n = swing.series, swing.weighing.weight_n
-    _line(axes, clock, 100.0 * series.total_n / weight_n, "both", color=look.ink, lw=0.9)
+    series, (per_n, _) = swing.series, _of_weight(swing)
+    _line(axes, clock, per_n * series.total_n, "both", color=look.ink, lw=0.9)
     if series.lead_n is None or series.trail_n is None:
         return
     feet: tuple[tuple[Values, str, dict[str, Any]], ...] = (
@@ -169,7 +182,7 @@ def _loads(axes: Axes, swing: PressureSwing, clock: _Clock, look: Look) -> None:
         (series.trail_n, "trail foot", {"color": look.before, "lw": 1.4, "linestyle": "--"}),
     )
     for place, (load_n, name, how) in enumerate(feet):
-        _line(axes, clock, 100.0 * load_n / weight_n, "", **how)
+        _line(axes, clock, per_n * load_n, "", **how)
         words(
             axes,
             1.02,
@@ -295,13 +308,12 @@ def _seen(swing: PressureSwing) -> str:
 
 
 def _swing_words(swing: PressureSwing) -> str:
+    per_n, unit = _of_weight(swing)
     if swing.lead is None:
-        return (
-            f"Vertical force under both feet, up to {100 * swing.total.peak_share:.0f} % of weight."
-        )
+        return f"Vertical force under both feet, up to {per_n * swing.total.peak_n:.0f} {unit}."
     said = (
         "Vertical force of lead and trail foot: the lead foot reaches "
-        f"{100 * swing.lead.peak_share:.0f} % of weight"
+        f"{per_n * swing.lead.peak_n:.0f} {unit}"
     )
     if swing.lead.before_impact_s is not None:
         said += f", {1000 * swing.lead.before_impact_s:.0f} ms before the strike"

@@ -107,7 +107,9 @@ def clock_s() -> Values:
 
 
 def _share(values: Values | None, swing: PressureSwing) -> Values | None:
-    return None if values is None else 100.0 * values / swing.weighing.weight_n
+    if values is None or not swing.basis.is_known:
+        return None
+    return 100.0 * values / swing.weighing.weight_n
 
 
 def _pressure(swing: PressureSwing) -> Values | None:

@@ -18,6 +18,7 @@ from leadfoot.ground.recording import (
     LEAST_FORCE_N,
     LEAST_WEIGHT_SHARE,
     Foot,
+    KnownWeight,
     Mark,
     Plate,
     Recording,
@@ -171,13 +172,13 @@ def assemble(plates: Sequence[LabPlate], about: About, choices: Choices) -> Reco
         trigger_name=about.trigger_name,
         marks=about.marks,
         hand=choices.hand,
+        known_weight=KnownWeight(scale_n=choices.scale_n, confirmed_n=choices.confirmed_n),
         source=source,
     )
     signals = Signals(
         raw=tuple(plate.raw for plate in plates),
         steps_full=tuple(plate.steps_full for plate in plates),
         quiet=quiet,
-        scale_n=choices.scale_n,
     )
     remarks = (*about.remarks, *sign_remarks, *standing.remarks, *findings(recording, signals))
     return replace(recording, remarks=remarks)

@@ -7,10 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.ground.assemble import About, LabPlate, assemble
+from leadfoot.ground.c3d_factors import about_factors
 from leadfoot.ground.c3d_file import C3dFile, read_c3d_file
 from leadfoot.ground.c3d_parameters import read_parameters
 from leadfoot.ground.channels import Push, calibrated, push_of_eight, push_of_placed, push_of_six
 from leadfoot.ground.choices import FORCE_UNITS, LENGTH_UNITS, MOMENT_UNITS, Choices
+from leadfoot.ground.load_sharing import about_sharing
 from leadfoot.ground.platforms import Platform, find_platforms
 from leadfoot.ground.recording import Recording, Remark
 
@@ -62,6 +64,13 @@ def read_c3d(data: bytes, choices: Choices | None = None) -> Recording:
     rate_hz, rate_reason = file.rate_hz, file.rate_reason
     if choices.rate_hz is not None:
         rate_hz, rate_reason = choices.rate_hz, "as given"
+    remarks += about_factors(file, found.platforms)
+    remarks += [
+        remark
+        for platform in found.platforms
+        if platform.kind == 3
+        for remark in about_sharing(file.values[list(platform.channels[4:])], platform.name)
+    ]
     trigger = _trigger_channel(file, found.platforms)
     return assemble(
         [_lab_plate(file, platform, units) for platform in found.platforms],

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.errors import InputError
+from leadfoot.ground.c3d_counts import about_counts
 from leadfoot.ground.c3d_parameters import BLOCK_BYTES, Parameters, read_parameters
 from leadfoot.ground.c3d_words import CUT_SHORT, Words
 from leadfoot.ground.recording import Mark, Remark
@@ -77,6 +78,9 @@ class _Header:
     first_frame: int
     last_frame: int
     is_float: bool
+    point_scale: float
+    data_block: int
+    """Block at which the samples begin, as the header says; 0 where it does not."""
     data_at: int
     per_frame: int
     """Analogue samples a frame and channel."""
@@ -111,7 +115,15 @@ def read_c3d_file(data: bytes) -> C3dFile:
             "The C3D file has no analogue channels, so it holds no forces.",
             fix="Export the recording with its force plates.",
         )
-    remarks: list[Remark] = []
+    remarks = about_counts(
+        parameters,
+        n_points=header.n_points,
+        n_frames=header.last_frame - header.first_frame + 1
+        if header.last_frame < _FRAMES_HELD
+        else 0,
+        data_block=header.data_block,
+        point_scale=header.point_scale,
+    )
     n_frames = _n_frames(header, words, parameters, remarks)
     unsigned = parameters.text("ANALOG", "FORMAT").upper() == "UNSIGNED"
     raw = _samples(words, header, n_frames, unsigned=unsigned)
@@ -158,6 +170,8 @@ def _header(words: Words, parameters: Parameters) -> _Header:
         first_frame=first_frame,
         last_frame=last_frame,
         is_float=scale < 0.0,
+        point_scale=scale,
+        data_block=data_block,
         data_at=((data_block or told) - 1) * BLOCK_BYTES,
         per_frame=max(1, per_frame),
         frame_rate_hz=frame_rate_hz,

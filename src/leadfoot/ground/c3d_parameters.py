@@ -53,6 +53,10 @@ class Parameters:
 
     by_name: Mapping[tuple[str, str], Parameter]
     words: Words | None
+    ends_at: int = 0
+    """Byte of the file at which the last parameter ends; 0 where not known."""
+    counted_to: int = 0
+    """Byte up to which the file counts blocks of parameters; 0 where it counts none."""
 
     def number(self, group: str, name: str, otherwise: float) -> float:
         """Give the first number of a parameter; what is given where there is none."""
@@ -114,10 +118,17 @@ def read_parameters(data: bytes) -> Parameters:
             fix=CUT_SHORT,
         )
     words = Words(data=data, processor=processor)
-    return Parameters(by_name=MappingProxyType(_records(words, start + 4)), words=words)
+    found, end = _records(words, start + 4)
+    n_blocks = data[start + 2]
+    return Parameters(
+        by_name=MappingProxyType(found),
+        words=words,
+        ends_at=end,
+        counted_to=start + n_blocks * BLOCK_BYTES if n_blocks else 0,
+    )
 
 
-def _records(words: Words, at: int) -> dict[tuple[str, str], Parameter]:
+def _records(words: Words, at: int) -> tuple[dict[tuple[str, str], Parameter], int]:
     """Go from record to record: a group gives a number its name, a parameter names its group."""
     groups: dict[int, str] = {}
     found: list[tuple[int, str, Parameter]] = []
@@ -137,7 +148,7 @@ def _records(words: Words, at: int) -> dict[tuple[str, str], Parameter]:
         at += 2 + n_letters + step
     else:
         raise InputError("The parameters of the C3D file have no end.", fix=CUT_SHORT)
-    return {(groups.get(group, ""), name): parameter for group, name, parameter in found}
+    return {(groups.get(group, ""), name): parameter for group, name, parameter in found}, at
 
 
 def _parameter(words: Words, at: int) -> Parameter:

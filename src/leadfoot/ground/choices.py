@@ -45,6 +45,8 @@ class Choices:
         True where z of a table's axes points down, as in the frame of many plates.
     scale_n
         The person's weight on a scale, with club where it was held. [N]
+    confirmed_n
+        The weight of an earlier look, which the coach said is about right. [N]
 
     Raises
     ------
@@ -71,6 +73,7 @@ class Choices:
     depth_m: float | None = None
     z_down: bool = False
     scale_n: float | None = None
+    confirmed_n: float | None = None
 
     def __post_init__(self) -> None:
         for kind, unit, known in (
@@ -88,6 +91,7 @@ class Choices:
             ("Thickness of the mat", self.mat_m, 0.0, _THICKEST_M),
             ("Depth of the sensors", self.depth_m, 0.0, _THICKEST_M),
             ("Weight on the scale", self.scale_n, 100.0, 3000.0),
+            ("Confirmed weight", self.confirmed_n, 100.0, 3000.0),
         ):
             if value is not None and not (math.isfinite(value) and low <= value <= high):
                 raise OutOfRangeError(

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from leadfoot.ground.quiet import Quiet
 from leadfoot.ground.recording import Plate, Recording, Remark, Weight
-from leadfoot.ground.signals import clipped_channels, drop_outs, held, runs, spikes
+from leadfoot.ground.signals import clipped_channels, drop_outs, held, leaps, runs, spikes
 from leadfoot.ground.weighing import about_weight
 
 Values = NDArray[np.float64]
@@ -31,6 +31,8 @@ _LARGEST_TWIST_NM = 60.0
 """Free moments under one foot in golf reach 17 to 19 N m (Worsfold and others 2008); bound: own
 choice. [N m]"""
 _SLOW_HZ = 200.0
+_TILT_DEG = 2.0
+"""Plates lie flat to a tenth of a degree; more by the corners is told (own choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,14 +47,11 @@ class Signals:
         Full scale of each plate's samples; None where not known.
     quiet
         The quiet stance; None where nobody stands still.
-    scale_n
-        The person's weight on a scale; None where not given. [N]
     """
 
     raw: tuple[Values, ...]
     steps_full: tuple[float | None, ...]
     quiet: Quiet | None
-    scale_n: float | None
 
 
 def findings(recording: Recording, signals: Signals) -> tuple[Remark, ...]:
@@ -63,14 +62,15 @@ def findings(recording: Recording, signals: Signals) -> tuple[Remark, ...]:
     recording
         In the golfer's frame.
     signals
-        Stored samples, quiet stance, weight on a scale.
+        Stored samples, quiet stance.
     """
-    found = [*_about_rate(recording), *about_weight(recording, signals.quiet, signals.scale_n)]
+    found = [*_about_rate(recording), *about_weight(recording, signals.quiet)]
     weight_n = signals.quiet.weight_n if signals.quiet is not None else 0.0
     for plate, raw, full in zip(recording.plates, signals.raw, signals.steps_full, strict=True):
         found += _about_signal(recording, plate, raw, full)
         found += _about_unloaded(recording, plate, weight_n)
         found += _about_push(plate, weight_n)
+        found += _about_tilt(plate)
     return tuple(found)
 
 
@@ -130,6 +130,16 @@ def _about_signal(
             f"{name.capitalize()} has {n} samples without a value, first at "
             f"{recording.time_s[first]:.3f} s.",
             "Record again; what uses this stretch is left out.",
+        )
+    found = leaps(plate.vertical_n, rate_hz)
+    if found:
+        yield _remark(
+            "leap",
+            "fault",
+            name,
+            f"{name.capitalize()} leaps from one sample to the next and goes on calmly, "
+            f"{len(found)} times, first at {recording.time_s[found[0]]:.3f} s; no body does so.",
+            "A piece of the file may be in the wrong place: copy or export it again.",
         )
     found = spikes(plate.vertical_n)
     if found:
@@ -258,6 +268,24 @@ def _about_push(plate: Plate, weight_n: float) -> Iterator[Remark]:
             f"The free moment on {plate.name} reaches {twist_nm:.0f} N m; under one foot 17 to 19 "
             "are usual in golf.",
             "Check the channels' order and the unit of moment.",
+        )
+
+
+def _about_tilt(plate: Plate) -> Iterator[Remark]:
+    """Tell a plate that does not lie flat: its vertical force would be too small."""
+    if plate.corners_m is None:
+        return
+    one, two, _, four = plate.corners_m
+    normal = np.cross(one - two, one - four)
+    size = float(np.linalg.norm(normal))
+    tilt = float(np.degrees(np.arccos(min(1.0, abs(float(normal[2])) / size)))) if size else 0.0
+    if tilt > _TILT_DEG:
+        yield _remark(
+            "tilt",
+            "doubt",
+            plate.name,
+            f"By its corners {plate.name} tilts by {tilt:.0f} degrees.",
+            "Check the corners; compare the weight with a scale.",
         )
 
 

@@ -8,6 +8,7 @@ import numpy as np
 from leadfoot.ground.quiet import quiet_stance
 from leadfoot.ground.recording import Plate, Recording, Remark
 from leadfoot.ground.table import ForceReading
+from leadfoot.ground.weight_basis import WeightBasis, basis_of
 
 SCHEMA = "leadfoot.ground/1"
 """Name and version of the form."""
@@ -85,12 +86,32 @@ def _recording(recording: Recording) -> dict[str, Any]:
             "weight": {"value": round(quiet.weight_n, 3), "unit": "N"},
             "spread": {"value": round(quiet.spread_n, 3), "unit": "N"},
         },
+        "weight": None
+        if quiet is None
+        else basis_json(basis_of(quiet.weight_n, recording.known_weight)),
         "trigger": recording.trigger_name,
         "marks": [
             {"label": mark.label, "time": {"value": mark.time_s, "unit": "s"}}
             for mark in recording.marks
         ],
         "plates": [_plate(plate) for plate in recording.plates],
+    }
+
+
+def basis_json(basis: WeightBasis) -> dict[str, Any]:
+    """What a weight rests on, as plain values.
+
+    Examples
+    --------
+    >>> basis_json(WeightBasis(weight_n=784.532, rests_on="file"))["rests_on"]
+    'file'
+    """
+    return {
+        "value": round(basis.weight_n, 3),
+        "unit": "N",
+        "rests_on": basis.rests_on,
+        "confirmed": basis.is_known,
+        "said": basis.said,
     }
 
 

@@ -11,7 +11,8 @@ from leadfoot.ground.integral import between, running
 from leadfoot.ground.jump_doubts import doubts_of, refuse_smoothed
 from leadfoot.ground.jump_events import Flight, flight_of, onset_of
 from leadfoot.ground.method import GRAVITY_MPS2, Method
-from leadfoot.ground.recording import Recording, Remark
+from leadfoot.ground.recording import KnownWeight, Recording, Remark
+from leadfoot.ground.weight_basis import WeightBasis, basis_of
 
 Values = NDArray[np.float64]
 
@@ -85,12 +86,13 @@ class Jump:
 
     Examples
     --------
-    >>> Jump.__slots__[3]
+    >>> Jump.__slots__[4]
     'height_m'
     """
 
     method: Method
     weighing: Weighing
+    basis: WeightBasis
     phases: Phases
     height_m: float
     height_doubt_m: float
@@ -204,6 +206,7 @@ def jump_of(
             window_s=weighing.window_s,
         ),
         weighing=weighing,
+        basis=basis_of(weighing.weight_n, KnownWeight(scale_n=entered_n)),
         phases=moved.phases,
         height_m=height_m_from_velocity(moved.take_off_mps),
         height_doubt_m=moved.height_doubt_m,
@@ -285,8 +288,12 @@ def jump_in(
         )
         for plate in recording.plates
     )
+    known = recording.known_weight
+    if entered_n is not None:
+        known = replace(known, scale_n=entered_n)
     return replace(
         found,
+        basis=basis_of(found.weighing.weight_n, known),
         feet=feet if len(feet) > 1 else (),
         remarks=recording.remarks + found.remarks,
     )

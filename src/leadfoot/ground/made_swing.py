@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.ground.method import GRAVITY_MPS2
-from leadfoot.ground.recording import Plate, Recording
+from leadfoot.ground.recording import KnownWeight, Plate, Recording
 
 Values = NDArray[np.float64]
 
@@ -281,7 +281,12 @@ class MadeSwing:
                     corners_m=_corners_m(np.array(middle)),
                 )
             )
-        return Recording(rate_hz=rate_hz, plates=tuple(plates), start_s=first_s)
+        return Recording(
+            rate_hz=rate_hz,
+            plates=tuple(plates),
+            start_s=first_s,
+            known_weight=KnownWeight(scale_n=self.weight_n),
+        )
 
 
 def _corners_m(middle: Values) -> Values:

@@ -1,5 +1,6 @@
 """The force plates that a C3D file names: type, corners, origin, channels, and what is odd."""
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -113,6 +114,7 @@ def find_platforms(file: C3dFile, choices: Choices) -> Found:
             " ".join(remark.text for remark in remarks if remark.kind == "unread_plate"),
             fix=remarks[-1].fix,
         )
+    remarks += _shared(platforms)
     return Found(
         platforms=tuple(platforms), length_unit=unit, unit_reason=reason, remarks=tuple(remarks)
     )
@@ -126,6 +128,24 @@ def _unread(place: int, error: InputError) -> Remark:
         text=f"Plate {place + 1} is left out: {error.what}",
         fix=error.fix,
     )
+
+
+def _shared(platforms: list[Platform]) -> list[Remark]:
+    """Tell channels that two plates share: one of both reads those of the other."""
+    counts = Counter(channel for platform in platforms for channel in platform.channels)
+    twice = sorted(channel + 1 for channel, n in counts.items() if n > 1)
+    if not twice:
+        return []
+    return [
+        Remark(
+            kind="shared_channel",
+            weight="fault",
+            text=f"FORCE_PLATFORM:CHANNEL gives channel {', '.join(map(str, twice))} to more than "
+            "one plate.",
+            fix="Compare the weight with a scale; export the recording with each plate's own "
+            "channels.",
+        )
+    ]
 
 
 def _shaped(file: C3dFile, name: str, shape: tuple[int, ...]) -> Values:

@@ -141,6 +141,27 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KnownWeight:
+    """What is known of the person's weight beside the plates; None where nothing is.
+
+    Attributes
+    ----------
+    scale_n
+        On a scale. [N]
+    confirmed_n
+        As plates gave it, and the coach said that it is about right. [N]
+
+    Examples
+    --------
+    >>> KnownWeight(confirmed_n=735.0).scale_n is None
+    True
+    """
+
+    scale_n: float | None = None
+    confirmed_n: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Mark:
     """An instant that the file itself names, such as a strike marked by hand.
 
@@ -180,6 +201,8 @@ class Recording:
         The golfer's hand; ``right`` where it does not matter.
     remarks
         All that was found and should be known.
+    known_weight
+        What is known of the weight beside the plates.
     source
         What was done to the numbers on the way in.
 
@@ -205,6 +228,7 @@ class Recording:
     marks: tuple[Mark, ...] = ()
     hand: Hand = "right"
     remarks: tuple[Remark, ...] = ()
+    known_weight: KnownWeight = field(default_factory=KnownWeight)
     source: Source = field(
         default=Source(
             form="made",

@@ -20,6 +20,13 @@ _LONGEST_DROP_S = 0.1
 _SPIKE_N = 500.0
 """No body makes a force of a single sample beside both its neighbours by so much (own choice).
 [N]"""
+_LEAP_SHARE = 0.15
+"""Share of the largest force by which a force leaps, if its neighbours hardly move (own choice)."""
+_LEAST_LEAP_N = 60.0
+_CALM = 0.1
+"""A sample moves hardly if by less than this share of the leap beside it (own choice)."""
+_LEAST_LEAP_HZ = 400.0
+"""At fewer samples a second a landing rises within one of them (own choice). [Hz]"""
 
 
 def clipped_channels(raw: Values, rate_hz: float, full: float | None) -> list[int]:
@@ -163,3 +170,33 @@ def spikes(vertical_n: Values) -> list[int]:
     before, after = np.diff(vertical_n)[:-1], -np.diff(vertical_n)[1:]
     off = (before * after > 0.0) & (np.minimum(np.abs(before), np.abs(after)) > _SPIKE_N)
     return [int(place) + 1 for place in np.flatnonzero(off)]
+
+
+def leaps(values: Values, rate_hz: float) -> list[int]:
+    """Find the samples at which a channel is somewhere else at once, and goes on calmly there.
+
+    A body's force rises over several samples, a landing's too: the steepest steps of open
+    recordings stand beside others of a third or more. A piece of another place, or of another
+    channel, begins and ends with a step between calm neighbours.
+
+    Parameters
+    ----------
+    values
+        One channel, or the force of one plate, shape (n,).
+    rate_hz
+        Samples a second; below 400 nothing is told. [Hz]
+
+    Examples
+    --------
+    >>> force_n = 700.0 + 5.0 * np.sin(np.arange(90.0))
+    >>> force_n[40:51] -= 300.0
+    >>> leaps(force_n, 1000.0)
+    [40, 51]
+    """
+    if rate_hz < _LEAST_LEAP_HZ or values.size < 8:
+        return []
+    steps = np.abs(np.diff(np.nan_to_num(values)))
+    size = float(np.percentile(np.abs(np.nan_to_num(values)), 99.0))
+    beside = np.maximum.reduce([steps[:-4], steps[1:-3], steps[3:-1], steps[4:]])
+    tall = steps[2:-2] > max(_LEAST_LEAP_N, _LEAP_SHARE * size)
+    return [int(place) + 3 for place in np.flatnonzero(tall & (beside < _CALM * steps[2:-2]))]

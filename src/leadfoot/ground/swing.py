@@ -4,7 +4,7 @@ A device that sees vertical force alone gives a `PressureSwing`: it has no field
 or moment. Force plates give a `PlateSwing`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -22,12 +22,13 @@ from leadfoot.ground.phases import (
     first_move,
     quiet_part,
 )
-from leadfoot.ground.recording import Recording, Remark
+from leadfoot.ground.recording import KnownWeight, Recording, Remark
 from leadfoot.ground.smoothing import DISPLAY_HZ, filter_words, low_pass
 from leadfoot.ground.swing_doubts import about_address, doubts_of
 from leadfoot.ground.swing_series import Cut, common_cop_m, cut
 from leadfoot.ground.travel import LAST_S, Travel, travel_of
 from leadfoot.ground.turning import AboutCentre, Sideways, Turning, about_centre, sideways, turning
+from leadfoot.ground.weight_basis import WeightBasis, basis_of
 
 Values = NDArray[np.float64]
 
@@ -101,6 +102,8 @@ class PressureSwing:
         How peaks and shares, and how impulses were found.
     weighing
         Weight of golfer and club.
+    basis
+        What the weight rests on; without a scale and a coach's word nothing is given in % of it.
     impact
         The strike and who said so; None if nobody did, and then nothing is timed by it.
     phases
@@ -120,6 +123,7 @@ class PressureSwing:
     peaks: Method
     impulses: Method
     weighing: Weighing
+    basis: WeightBasis
     impact: Impact | None
     phases: SwingPhases
     total: Load
@@ -216,6 +220,7 @@ def swing_of(
     span = _span(part, share, max(move, still.stop), at_s=at_s, turn_s=turn_s)
     known: dict[str, Any] = {
         "weighing": weighing,
+        "basis": basis_of(weighing.weight_n, _known_weight(recording, entered_n)),
         "impact": impact,
         "phases": _phases(part, span, weighing, turn_s),
         **_methods(rate_hz, weighing, part),
@@ -243,6 +248,11 @@ def swing_of(
         if restless is not None
         else about_centre(part, pushed, weighing, span, stature_m=stature_m),
     )
+
+
+def _known_weight(recording: Recording, entered_n: float | None) -> KnownWeight:
+    known = recording.known_weight
+    return known if entered_n is None else replace(known, scale_n=entered_n)
 
 
 def _methods(rate_hz: float, weighing: Weighing, part: Cut) -> dict[str, Method]:

@@ -4,6 +4,7 @@ import math
 from dataclasses import asdict
 from typing import Any
 
+from leadfoot.ground.form import basis_json
 from leadfoot.ground.jump import Jump
 from leadfoot.ground.method import Method
 from leadfoot.ground.recording import Remark
@@ -42,12 +43,13 @@ def swing_json(swing: PressureSwing) -> dict[str, Any]:
     >>> from leadfoot.ground.made_swing import usual_swing
     >>> from leadfoot.ground.swing import swing_of
     >>> sorted(swing_json(swing_of(usual_swing().recording(1000.0), None)))
-    ['device', 'impact', 'methods', 'numbers', 'phases', 'remarks', 'travel']
+    ['device', 'impact', 'methods', 'numbers', 'phases', 'remarks', 'travel', 'weight']
     """
     travel = None if swing.pressure is None else swing.pressure.travel
     return {
         "device": "force plates" if type(swing) is not PressureSwing else "pressure",
         "impact": None if swing.impact is None else asdict(swing.impact),
+        "weight": basis_json(swing.basis),
         "phases": asdict(swing.phases),
         "methods": {"peaks": method_json(swing.peaks), "impulses": method_json(swing.impulses)},
         "numbers": {
@@ -80,6 +82,7 @@ def jump_json(jump: Jump) -> dict[str, Any]:
     return {
         "schema": JUMP_SCHEMA,
         "method": method_json(jump.method),
+        "weight": basis_json(jump.basis),
         "phases": asdict(jump.phases),
         "numbers": {
             key: {"value": round(value, 4), "unit": unit, "doubt": doubt, "kind": "measured"}

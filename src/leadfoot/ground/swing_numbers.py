@@ -9,6 +9,8 @@ from leadfoot.ground.swing import PlateSwing, PressureSwing
 from leadfoot.ground.turning import Moment
 
 By = Literal["peaks", "impulses"]
+OF_WEIGHT = ("lead_peak_share", "trail_peak_share", "total_peak_share")
+"""Numbers in % of the weight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,8 @@ class Number:
 def numbers_of(swing: PressureSwing) -> tuple[Number, ...]:
     """Every number that the swing's device can see.
 
+    Without a weight that a scale or the coach stands for, none is given in % of it.
+
     Examples
     --------
     >>> from leadfoot.ground.made_swing import usual_swing
@@ -69,7 +73,11 @@ def numbers_of(swing: PressureSwing) -> tuple[Number, ...]:
         ("total", "both feet", swing.total),
     ):
         if load is not None:
-            found += _load(key, label, load, doubt_s)
+            found += [
+                one
+                for one in _load(key, label, load, doubt_s)
+                if swing.basis.is_known or one.key not in OF_WEIGHT
+            ]
     found += _shares(swing)
     found += _pressure(swing)
     if isinstance(swing, PlateSwing):

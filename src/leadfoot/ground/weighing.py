@@ -6,6 +6,7 @@ import numpy as np
 
 from leadfoot.ground.quiet import Quiet, quiet_stances
 from leadfoot.ground.recording import Recording, Remark
+from leadfoot.ground.weight_basis import about_basis
 
 _LIGHTEST_N, _HEAVIEST_N = 200.0, 2000.0
 """People outside are rare (own choice): the unit of force is then the likelier reason. [N]"""
@@ -17,10 +18,12 @@ and 0.56 % (ground sheet 1.7)."""
 _STILL_SHARE = 0.01
 """Spread below which a window counts as still, of the weight (own choice)."""
 
+_RESTLESS_SHARE = 0.05
+"""Spread of the quietest second that is a movement; somebody who sways on purpose has 2.6 % (own
+choice)."""
 
-def about_weight(
-    recording: Recording, quiet: Quiet | None, scale_n: float | None
-) -> Iterator[Remark]:
+
+def about_weight(recording: Recording, quiet: Quiet | None) -> Iterator[Remark]:
     """Tell what is odd about the weight.
 
     Parameters
@@ -29,8 +32,6 @@ def about_weight(
         In the golfer's frame.
     quiet
         The quiet stance; None where nobody stands still.
-    scale_n
-        Weight on a scale; None where not given. [N]
     """
     if quiet is None:
         yield Remark(
@@ -40,7 +41,16 @@ def about_weight(
             fix="Let the person stand still for a second before moving, and record again.",
         )
         return
-    yield from _against_scale(quiet, scale_n)
+    yield from _against_scale(quiet, recording.known_weight.scale_n)
+    yield from about_basis(quiet.weight_n, recording.known_weight)
+    if quiet.spread_n > _RESTLESS_SHARE * quiet.weight_n:
+        yield Remark(
+            kind="not_still",
+            weight="doubt",
+            text=f"Even the quietest second varies by {quiet.spread_n:.0f} N about "
+            f"{quiet.weight_n:.0f} N; the weight is that of a movement.",
+            fix="Let the person stand still for a second before moving, and record again.",
+        )
     if not _LIGHTEST_N <= quiet.weight_n <= _HEAVIEST_N:
         yield Remark(
             kind="weight",
@@ -54,13 +64,6 @@ def about_weight(
 
 def _against_scale(quiet: Quiet, scale_n: float | None) -> Iterator[Remark]:
     if scale_n is None:
-        yield Remark(
-            kind="scale",
-            weight="note",
-            text=f"The weight of {quiet.weight_n:.1f} N was not compared with a scale; a wrong "
-            "factor in the file would not show.",
-            fix="Give the person's weight to have it compared.",
-        )
         return
     off = quiet.weight_n / scale_n - 1.0
     if abs(off) > _DOUBT_SHARE:

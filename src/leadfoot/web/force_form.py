@@ -66,6 +66,7 @@ def typed_of(found: Found) -> Typed:
             "mat": _text(choices.mat_m or None, 1000.0),
             "depth": _text(choices.depth_m, 1000.0),
             "mass": _text(choices.scale_n, 1.0 / GRAVITY_MPS2),
+            "confirmed": _text(choices.confirmed_n, 1.0 / GRAVITY_MPS2),
             "stature": _text(found.said.stature_m, 100.0),
             "turn": _text(found.said.turn_s, 1.0),
         },
@@ -93,6 +94,7 @@ def said_in(form: FormData) -> Said:
         "mat_m": _number(form, "mat", "The thickness of the mat", 1e-3) or 0.0,
         "depth_m": _number(form, "depth", "The depth of the sensors", 1e-3),
         "scale_n": _number(form, "mass", "The weight on a scale", GRAVITY_MPS2),
+        "confirmed_n": _number(form, "confirmed", "The confirmed weight", GRAVITY_MPS2),
         "z_down": said(form, "z_down") == "yes",
     }
     stature_m = _number(form, "stature", "The height of the golfer", 1e-2)

@@ -19,7 +19,8 @@ def ground_sentence(chosen: Found | None) -> str:
         return "No force recording yet."
     if chosen.swing is None:
         return f"Recording {chosen.stored.place} gives no swing yet."
-    return f"Body weight {_weight(chosen.swing)}. {_lead(chosen.swing)}"
+    by = "" if chosen.swing.basis.is_known else ", by the file alone"
+    return f"Body weight {_weight(chosen.swing)}{by}. {_lead(chosen.swing)}"
 
 
 def _weight(swing: PressureSwing) -> str:
@@ -30,7 +31,8 @@ def _weight(swing: PressureSwing) -> str:
 def _lead(swing: PressureSwing) -> str:
     load = swing.lead or swing.total
     name = "The lead foot" if swing.lead is not None else "The load"
-    said = f"{name} peaks at {100.0 * load.peak_share:.0f} % of it"
+    peak = f"{100.0 * load.peak_share:.0f} % of it"
+    said = f"{name} peaks at {peak if swing.basis.is_known else f'{load.peak_n:.0f} N'}"
     if load.before_impact_s is None:
         return f"{said}; the strike is not known."
     ms = 1000.0 * load.before_impact_s

@@ -34,6 +34,8 @@ LEAVE_OUT_REASONS = (
 )
 FIRST_KEYS = ("weight", "trail_peak_share", *LEAD_KEYS)
 """Numbers of a swing that stand first; the others follow in a fold."""
+FIRST_IN_NEWTON = ("lead_peak", "trail_peak")
+"""Those that stand first too while the weight rests on the file alone."""
 BlockId = Annotated[int | None, Query()]
 
 
@@ -159,7 +161,9 @@ def ground_page(
         chosen=chosen,
         ball=ball,
         numbers=numbers_of(chosen.swing) if chosen is not None and chosen.swing else (),
-        first_keys=FIRST_KEYS,
+        first_keys=(*FIRST_KEYS, *(() if _is_known(chosen) else FIRST_IN_NEWTON)),
+        asked_weight=None if _is_known(chosen) or chosen is None else chosen.swing,
+        n_unconfirmed=sum(not _is_known(one) for one in view.founds),
         remarks=_remarks(chosen),
         sentence=ground_sentence(chosen),
         typed=force_form.typed_of(chosen) if chosen is not None else None,
@@ -203,6 +207,11 @@ def _view(request: Request, lesson_id: int, before: int | None, after: int | Non
 def _chosen(view: GroundView, recording_id: int | None) -> Found | None:
     found = next((one for one in view.founds if one.stored.id == recording_id), None)
     return found or (view.founds[-1] if view.founds else None)
+
+
+def _is_known(chosen: Found | None) -> bool:
+    """Whether somebody stands for the weight; True where there is none."""
+    return chosen is None or chosen.swing is None or chosen.swing.basis.is_known
 
 
 def _free_shots(view: GroundView, chosen: Found | None) -> list[tuple[int, str]]:

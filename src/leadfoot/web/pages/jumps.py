@@ -14,7 +14,7 @@ from leadfoot.desk import jumps as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.ground.screening import JUNIOR_QUESTIONS, QUESTIONS
-from leadfoot.web.force_form import number_in
+from leadfoot.web.force_form import GRAVITY_MPS2, number_in
 from leadfoot.web.jump_days import jump_days_drawn
 from leadfoot.web.page import DeskHere, FormHere, desk_of, given_file, page, said
 from leadfoot.web.pages.ground import download
@@ -66,8 +66,10 @@ def add_file(request: Request, desk: DeskHere, form: FormHere, student_id: int) 
     """Measure a jump from a file."""
     try:
         name, data = given_file(form, "Choose the recording of one jump.")
-        deeds.add_measured(desk, student_id, name=name, data=data)
-    except InputError as error:
+        mass = said(form, "weighed").strip()
+        scale_n = number_in(mass, "The weight on a scale") * GRAVITY_MPS2 if mass else None
+        deeds.add_measured(desk, student_id, name=name, data=data, scale_n=scale_n)
+    except (InputError, OutOfRangeError) as error:
         return _jumps(request, student_id, form=("file", error))
     return _back(student_id, "days")
 

@@ -83,6 +83,16 @@ def set_choices(request: Request, desk: DeskHere, form: FormHere, recording_id: 
     return _back(desk, recording_id, "found")
 
 
+@router.post("/weight")
+def confirm_weight(request: Request, desk: DeskHere, recording_id: int) -> Response:
+    """Say that the weight is about right."""
+    try:
+        recordings.confirm_weight(desk, recording_id)
+    except InputError as error:
+        return _refused(request, desk, recording_id, "weight", error)
+    return _back(desk, recording_id, "says")
+
+
 @router.post("/link")
 def link(request: Request, desk: DeskHere, form: FormHere, recording_id: int) -> Response:
     """Link a recording to a ball and put it into a block, by hand."""
