@@ -242,10 +242,10 @@ def test_a_weight_is_confirmed_once_for_the_lesson(either: Desk) -> None:
     assert recordings.confirm_weight(either, first.id) == pytest.approx(680.0, abs=1.0)
     later = recordings.receive(either, given.lesson_id, name="2.c3d", data=swing_file(2))
     for stored in either.book.recordings(given.lesson_id):
-        found = look(either, stored).swing
-        assert found is not None
-        assert found.basis.rests_on == "confirmed"
-        assert "lead_peak_share" in {one.key for one in numbers_of(found)}
+        confirmed = look(either, stored).swing
+        assert confirmed is not None
+        assert confirmed.basis.rests_on == "confirmed"
+        assert "lead_peak_share" in {one.key for one in numbers_of(confirmed)}
     said = said_from(later.choices_json, hand="right")
     other = said.with_confirmed(1.05 * swing.weighing.weight_n)
     found = recordings.understand(either, later.id, other)

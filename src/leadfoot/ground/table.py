@@ -1,6 +1,6 @@
 """Read a force recording from a plain table: bytes in, columns, questions and a recording out."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
@@ -23,6 +23,7 @@ from leadfoot.ground.table_layout import Layout, find_layout
 from leadfoot.ground.table_plates import PlateColumns, lab_plates, units_of_columns
 from leadfoot.ground.table_terms import is_force_term, names_force_column
 from leadfoot.tables.grid import Cell, Grid, text_of
+from leadfoot.tables.lines import PartedLines
 from leadfoot.tables.marks import Mark, column_marks, table_mark
 from leadfoot.tables.open import open_table
 from leadfoot.tables.problem import Problem
@@ -113,7 +114,7 @@ def read_force_table(
     (500.0, ['lead', 'trail'], 'vertical')
     """
     choices = choices or Choices()
-    grid = open_table(data, names_column=names_force_column, is_term=is_force_term)
+    grid = open_table(data, names_column=names_force_column, is_term=is_force_term, lazily=True)
     layout = find_layout(grid.rows, mapping)
     columns = columns_of(layout.headers, layout.groups, layout.units, mapping)
     columns = columns if layout.header_row is not None or mapping else _bare(columns)
@@ -181,20 +182,47 @@ class _Numbers:
     @classmethod
     def of(cls, grid: Grid, layout: Layout, columns: Sequence[ForceColumn]) -> "_Numbers":
         body = grid.rows[layout.first_row : layout.last_row]
+        head = list(zip_longest(*body[:_LOOKED_AT], fillvalue=""))
+        used = [c for c in columns if c.quantity is not None and c.index < len(head)]
+        decimal: Mark = table_mark([column_marks(head[c.index]) for c in used]) or "."
+        at_once = None
+        if used and isinstance(body, PartedLines):
+            at_once = body.numbers(0, len(body), [c.index for c in used], decimal)
+        if at_once is None:
+            return cls._one_by_one(body, layout, columns, decimal)
+        problems: list[Problem] = []
+        for column, values in zip(used, at_once, strict=True):
+            places = np.flatnonzero(~np.isfinite(values)).tolist()
+            values[places] = np.nan
+            bad = {place: body[place][column.index] for place in places}
+            problems += _bad_cells(column, bad, layout.first_row)
+        found = {column.index: values for column, values in zip(used, at_once, strict=True)}
+        return cls(by_index=found, rows=_rows(layout), problems=tuple(problems))
+
+    @classmethod
+    def _one_by_one(
+        cls,
+        body: Sequence[Sequence[Cell]],
+        layout: Layout,
+        columns: Sequence[ForceColumn],
+        decimal: Mark,
+    ) -> "_Numbers":
+        """Read the cells each for itself, so that one that is no number costs no other."""
         cells = list(zip_longest(*body, fillvalue=""))
-        used = [c for c in columns if c.quantity is not None and c.index < len(cells)]
-        marks = [column_marks(cells[c.index][:_LOOKED_AT]) for c in used]
-        decimal: Mark = table_mark(marks) or "."
         problems: list[Problem] = []
         found: dict[int, Values] = {}
-        for column in used:
-            values, bad = _column_numbers(cells[column.index], decimal)
-            found[column.index] = values
-            if column.quantity in _MAY_BE_EMPTY:  # an empty plate has no place and no moment there
-                bad = [place for place in bad if not _is_missing(cells[column.index][place])]
-            problems += _bad_cells(column, cells[column.index], bad, layout.first_row)
-        rows = range(layout.first_row + 1, layout.last_row + 1)
-        return cls(by_index=found, rows=rows, problems=tuple(problems))
+        for column in columns:
+            if column.quantity is None or column.index >= len(cells):
+                continue
+            found[column.index], places = _column_numbers(cells[column.index], decimal)
+            bad = {place: cells[column.index][place] for place in places}
+            problems += _bad_cells(column, bad, layout.first_row)
+        return cls(by_index=found, rows=_rows(layout), problems=tuple(problems))
+
+
+def _rows(layout: Layout) -> range:
+    """Give the rows as a spreadsheet counts them."""
+    return range(layout.first_row + 1, layout.last_row + 1)
 
 
 def _column_numbers(cells: Sequence[Cell], decimal: Mark) -> tuple[Values, list[int]]:
@@ -222,9 +250,11 @@ def _number(cell: Cell) -> float:
         return float("nan")
 
 
-def _bad_cells(
-    column: ForceColumn, cells: Sequence[Cell], bad: Sequence[int], first_row: int
-) -> list[Problem]:
+def _bad_cells(column: ForceColumn, cells: Mapping[int, Cell], first_row: int) -> list[Problem]:
+    """Tell the cells that are no numbers, by their place below the header."""
+    bad = list(cells)
+    if column.quantity in _MAY_BE_EMPTY:  # an empty plate has no place and no moment there
+        bad = [place for place in bad if not _is_missing(cells[place])]
     told = [
         Problem(
             row=first_row + place + 1,

@@ -7,6 +7,7 @@ from leadfoot.errors import InputError
 from leadfoot.ground.table_columns import ForceMapping
 from leadfoot.ground.table_terms import is_rate_word, names_force_column, plain, unit_in
 from leadfoot.tables.grid import Cell, text_of
+from leadfoot.tables.lines import PartedLines
 from leadfoot.tables.split import is_number
 
 _HEADER_ROWS = 80
@@ -62,9 +63,7 @@ def find_layout(rows: Sequence[Sequence[Cell]], mapping: ForceMapping | None) ->
     texts = [text_of(cell) for cell in rows[below]] if below < len(rows) else []
     has_units = header is not None and _is_units_row(texts)
     first = _first_numbers(rows, below + has_units)
-    last = first
-    while last < len(rows) and any(map(_filled, rows[last])):
-        last += 1
+    last = rows.end_of_rows(first) if isinstance(rows, PartedLines) else _end_of_rows(rows, first)
     names = [] if header is None else [text_of(cell) for cell in rows[header]]
     width = min(_MOST_COLUMNS, max(len(names), *(len(row) for row in rows[first : first + 50])))
     groups = _groups(rows, header, width)
@@ -80,6 +79,13 @@ def find_layout(rows: Sequence[Sequence[Cell]], mapping: ForceMapping | None) ->
         rate_words=words,
         is_rate_sure=is_sure,
     )
+
+
+def _end_of_rows(rows: Sequence[Sequence[Cell]], first: int) -> int:
+    last = first
+    while last < len(rows) and any(map(_filled, rows[last])):
+        last += 1
+    return last
 
 
 def _filled(cell: Cell) -> bool:

@@ -7,7 +7,9 @@ from leadfoot.tables.split import NamesColumn, split_text
 from leadfoot.tables.workbook import is_workbook, read_workbook
 
 
-def open_table(data: bytes, *, names_column: NamesColumn, is_term: IsTerm) -> Grid:
+def open_table(
+    data: bytes, *, names_column: NamesColumn, is_term: IsTerm, lazily: bool = False
+) -> Grid:
     r"""Open any table: text in any encoding, however parted, or a workbook.
 
     Parameters
@@ -18,6 +20,9 @@ def open_table(data: bytes, *, names_column: NamesColumn, is_term: IsTerm) -> Gr
         Tells whether a cell is a header that is known, unit included.
     is_term
         Tells whether a piece of text is a word that is known.
+    lazily
+        Part a row of text only when it is looked at: for long tables of which most is read as
+        columns of numbers.
 
     Raises
     ------
@@ -34,7 +39,7 @@ def open_table(data: bytes, *, names_column: NamesColumn, is_term: IsTerm) -> Gr
     if is_workbook(data):
         return read_workbook(data, names_column)
     decoded = decode(data, is_term)
-    rows, parted = split_text(decoded.text, names_column)
+    rows, parted = split_text(decoded.text, names_column, lazily=lazily)
     damage = Problem(
         row=None,
         column=None,

@@ -4,8 +4,10 @@ import csv
 import re
 import unicodedata
 from collections.abc import Callable, Sequence
+from itertools import islice
 
 from leadfoot.tables.grid import Cell
+from leadfoot.tables.lines import PartedLines
 
 Row = list[Cell]
 NamesColumn = Callable[[Cell], bool]
@@ -31,7 +33,9 @@ _MOST_JOINED = 20
 """Lines that one quoted cell may span before its quote counts as a stray one."""
 
 
-def split_text(text: str, names_column: NamesColumn) -> tuple[list[Row], str]:
+def split_text(
+    text: str, names_column: NamesColumn, *, lazily: bool = False
+) -> tuple[Sequence[Row], str]:
     r"""Part text into rows of cells.
 
     Parameters
@@ -40,10 +44,12 @@ def split_text(text: str, names_column: NamesColumn) -> tuple[list[Row], str]:
         The whole file.
     names_column
         Tells whether a cell is a header that is known: the mark under which most are wins.
+    lazily
+        Part a row only when it is looked at, where no cell is quoted.
 
     Returns
     -------
-    tuple of list of rows and str
+    tuple of rows and str
         The rows, and by what their cells are parted, in words.
 
     Examples
@@ -51,16 +57,19 @@ def split_text(text: str, names_column: NamesColumn) -> tuple[list[Row], str]:
     >>> split_text("Carry;Spin\n210,5;2500\n", lambda cell: cell == "Carry")
     ([['Carry', 'Spin'], ['210,5', '2500']], 'semicolons')
     """
-    text = text.lstrip("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    text = text.lstrip("\ufeff")
+    if "\r" in text:
+        text = text.replace("\r\n", "\n").replace("\r", "\n")
     text = text.replace("\x0c", "").replace("\x00", "").replace("\x1a", "")
     lines = text.split("\n")
     while lines and not lines[-1].strip():
         lines.pop()
     told = _told(lines)
     mark = told or _best_mark(lines, names_column)
-    rows = split_lines(lines, mark)
     if told:
-        rows[0] = []
+        lines[0] = ""
+    lazily = lazily and len(mark) == 1 and '"' not in text
+    rows = PartedLines(lines, mark) if lazily else split_lines(lines, mark)
     return rows, _NAMES.get(mark, repr(mark))
 
 
@@ -73,7 +82,8 @@ def _told(lines: Sequence[str]) -> str | None:
 
 def _best_mark(lines: Sequence[str], names_column: NamesColumn) -> str:
     """Choose the mark under which most cells are words of the trade or numbers."""
-    head = [line[:4000] for line in lines if line.strip()][:_LOOKED_AT]
+    filled = (line[:4000] for line in lines if line.strip())
+    head = list(islice(filled, _LOOKED_AT))
     found = [mark for mark in _NAMES if mark and any(mark in line for line in head)]
     return max(["", *found], key=lambda mark: _rating(split_lines(head, mark), names_column))
 
