@@ -11,7 +11,11 @@ from leadfoot.ground.recording import Plate
 
 Values = NDArray[np.float64]
 
-_WIDTH, _MARGIN = 420.0, 26.0
+_WIDTH, _SIDE, _ABOVE, _BELOW = 420.0, 14.0, 36.0, 34.0
+_NAME = 74.0
+"""Room beside the heels for the names of the feet, in pixels of the picture."""
+_LEAST_M = 0.4
+"""Least width of floor that is shown, so that a small pattern stays a small one. [m]"""
 _MOST_POINTS = 160
 _FOOT_M = (0.14, 0.05)
 """Half a shoe's length and width, for the outline about a foot's own mean place (own choice)."""
@@ -48,20 +52,20 @@ def pressure_path(
         plate.corners_m[:, :2] for plate in first.recording.plates if plate.corners_m is not None
     ]
     spots = [(plate, spot) for plate in first.recording.plates if (spot := _spot(plate, first))]
-    shoes = [np.add(spot, [[-_FOOT_M[0], -0.1], _FOOT_M]) for _, spot in spots]
+    shoes = [np.array(spot) + [[-one for one in _FOOT_M], _FOOT_M] for _, spot in spots]
     every = np.concatenate([*(way for _, way in ways), *outlines, *shoes])
     every = every[np.isfinite(every).all(axis=1)] * [flip, 1.0]
-    low, high = every.min(axis=0) - 0.06, every.max(axis=0) + 0.06
-    scale = (_WIDTH - 2.0 * _MARGIN) / max(float(high[0] - low[0]), 0.5)
+    low, high = every.min(axis=0), every.max(axis=0)
+    scale = (_WIDTH - 2.0 * _SIDE - 2.0 * _NAME) / max(float(high[0] - low[0]), _LEAST_M)
     middle = float(low[0] + high[0]) / 2.0
-    height = scale * float(high[1] - low[1]) + 2.0 * _MARGIN
+    height = scale * float(high[1] - low[1]) + _ABOVE + _BELOW
 
     def place(points: Values) -> Values:
         x = _WIDTH / 2.0 + scale * (flip * points[:, 0] - middle)
-        return np.column_stack((x, height - _MARGIN - scale * (points[:, 1] - low[1])))
+        return np.column_stack((x, height - _BELOW - scale * (points[:, 1] - low[1])))
 
     parts = [_outline(place(corners)) for corners in outlines]
-    parts += [_foot(plate, place(np.array([spot])), scale) for plate, spot in spots]
+    parts += [_foot(plate, place(np.array([spot])), scale, flip) for plate, spot in spots]
     for kind, way in ways:
         parts.append(_line(place(way), kind))
     words = Markup(
@@ -69,8 +73,8 @@ def pressure_path(
         '<text x="{1:.0f}" y="{2:.0f}" class="mark-text" text-anchor="{3}">toward the ball</text>'
     ).format(
         _WIDTH / 2.0,
-        _WIDTH - 6.0 if flip > 0.0 else 6.0,
-        height - 6.0,
+        _WIDTH - _SIDE if flip > 0.0 else _SIDE,
+        height - 10.0,
         "end" if flip > 0.0 else "start",
     )
     return Markup(
@@ -113,12 +117,22 @@ def _spot(plate: Plate, found: Found) -> tuple[float, float] | None:
     return (float(known[:, 0].mean()), float(known[:, 1].mean())) if len(known) else None
 
 
-def _foot(plate: Plate, place: Values, scale: float) -> Markup:
+def _foot(plate: Plate, place: Values, scale: float, flip: float) -> Markup:
+    """A shoe, and its name behind the heel, where no pressure goes."""
     ((x, y),) = place
     return Markup(
         '<ellipse class="foot" cx="{:.1f}" cy="{:.1f}" rx="{:.1f}" ry="{:.1f}"/>'
-        '<text class="mark-text" x="{:.1f}" y="{:.1f}" text-anchor="middle">{} foot</text>'
-    ).format(x, y, scale * _FOOT_M[0], scale * _FOOT_M[1], x, y + scale * 0.085, plate.foot)
+        '<text class="mark-text" x="{:.1f}" y="{:.1f}" text-anchor="{}">{} foot</text>'
+    ).format(
+        x,
+        y,
+        scale * _FOOT_M[0],
+        scale * _FOOT_M[1],
+        x - flip * (scale * _FOOT_M[0] + 6.0),
+        y + 4.0,
+        "end" if flip > 0.0 else "start",
+        plate.foot,
+    )
 
 
 def _line(points: Values, kind: str) -> Markup:
