@@ -1,5 +1,6 @@
 """How long a force recording takes: 60 s, 2000 Hz, two plates, within 1 s on a studio's laptop."""
 
+import time
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,15 +15,17 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.recordings import receive
 from leadfoot.desk.traces import Trace, window
 from leadfoot.ground.c3d import read_c3d
+from leadfoot.ground.choices import Choices
 from leadfoot.ground.made_swing import usual_swing
 from leadfoot.ground.phases import impact_of
+from leadfoot.ground.read import read_recording
 from leadfoot.ground.swing import swing_of
 from leadfoot.ground.swing_numbers import numbers_of
 from leadfoot.ground.table import read_force_table
 from tests.desk.plates import on_plates
 from tests.ground.c3d_files import written
 from tests.ground.people import swaying
-from tests.ground.synthetic import swing_c3d
+from tests.ground.synthetic import swing_c3d, swing_table
 from tests.web.conftest import print_plainly
 from tests.web.studio import Studio, free_port, launch
 
@@ -58,6 +61,31 @@ def test_the_metrics_of_a_minute(benchmark: Any) -> None:
     swing = benchmark.pedantic(
         swing_of, args=(recording, impact_of(recording)), rounds=5, iterations=1
     )
+    assert len(numbers_of(swing)) > 20
+
+
+def test_from_the_bytes_to_the_metrics(benchmark: Any) -> None:
+    """Both forms in one run by processor time, so that a busy machine changes little."""
+    swing = replace(usual_swing(), lasts_s=60.0)
+    forms = {"c3d": swing_c3d(swing, 2000.0), "csv": swing_table(swing, 2000.0)}
+    spent: dict[str, list[float]] = {form: [] for form in forms}
+    for _ in range(5):
+        for form, data in forms.items():
+            started = time.process_time()
+            _metrics(data, swing.impact_s)
+            spent[form].append(time.process_time() - started)
+    benchmark.pedantic(_metrics, args=(forms["csv"], swing.impact_s), rounds=3, iterations=1)
+    least = {form: min(times) for form, times in spent.items()}
+    benchmark.extra_info["processor s"] = {form: round(s, 3) for form, s in least.items()}
+    benchmark.extra_info["csv over c3d"] = round(least["csv"] / least["c3d"], 2)
+
+
+def _metrics(data: bytes, impact_s: float) -> None:
+    choices = Choices(target="+y", feet=("lead", "trail"))
+    recording = read_recording(data, choices=choices).recording
+    assert recording is not None
+    assert len(recording) == N
+    swing = swing_of(recording, impact_of(recording, by_hand_s=impact_s))
     assert len(numbers_of(swing)) > 20
 
 

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from leadfoot.ground.made_swing import MadeSwing
 from leadfoot.ground.recording import Hand, Recording
-from tests.ground.c3d_files import Made, written
+from tests.ground.c3d_files import ORIGIN_MM, Made, written
 from tests.ground.force_tables import table
 
 Values = NDArray[np.float64]
@@ -15,10 +15,20 @@ MATRIX = np.eye(6) * [200.0, 180.0, 410.0, 90.0, 95.0, 70.0]
 
 
 def swing_c3d(
-    swing: MadeSwing, rate_hz: float, *, kind: int = 2, hand: Hand = "right", trigger: bool = True
+    swing: MadeSwing,
+    rate_hz: float,
+    *,
+    kind: int = 2,
+    hand: Hand = "right",
+    trigger: bool = True,
+    recording: Recording | None = None,
+    depth_sign: float = -1.0,
 ) -> bytes:
-    """A swing on two plates, with a trigger that fires at the strike; target at +y, up +z."""
-    recording = swing.recording(rate_hz)
+    """A swing on two plates, with a trigger that fires at the strike; target at +y, up +z.
+
+    With `depth_sign` 1 the file says that the sensors lie above the surface, which is wrong.
+    """
+    recording = recording or swing.recording(rate_hz)
     plates = []
     for plate, middle in zip(recording.plates, (swing.lead_m, swing.trail_m), strict=True):
         force, place, twist = _in_laboratory(plate.force_n, plate.cop_m, plate.free_moment_nm, hand)
@@ -30,6 +40,7 @@ def swing_c3d(
                 kind=kind,
                 centre_mm=np.array([1000.0 * middle[0], 1000.0 * middle[1], 0.0]),
                 matrix=MATRIX if kind == 4 else np.eye(6),
+                written_origin_mm=(*ORIGIN_MM[kind][:2], -depth_sign * ORIGIN_MM[kind][2]),
             )
         )
     fires = np.where(recording.time_s >= swing.impact_s, 5.0, 0.0)

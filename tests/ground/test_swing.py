@@ -1,16 +1,19 @@
 """Swings: every number against the body that made it, over random bodies, rates and noise."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from leadfoot.errors import InputError
+from leadfoot.ground.c3d import read_c3d
+from leadfoot.ground.choices import Choices
 from leadfoot.ground.made_swing import Felt, MadeSwing, random_swing, usual_swing
 from leadfoot.ground.phases import Impact, impact_by_clock, impact_of
-from leadfoot.ground.recording import Mark, Plate, Recording
+from leadfoot.ground.recording import Hand, Mark, Plate, Recording
 from leadfoot.ground.swing import PlateSwing, PressureSwing, swing_of
+from tests.ground.synthetic import swing_c3d
 
 RATES_HZ = (200.0, 500.0, 1000.0, 2000.0)
 STEP_S = 0.001
@@ -36,9 +39,21 @@ class Truth:
 
 
 def measured(
-    swing: MadeSwing, rate_hz: float, rng: np.random.Generator | None, **how: float
+    swing: MadeSwing,
+    rate_hz: float,
+    rng: np.random.Generator | None,
+    *,
+    through_file_of: Hand | None = None,
+    **how: float,
 ) -> PlateSwing:
     recording = swing.recording(rate_hz, rng=rng, **how)
+    if through_file_of is not None:
+        start_s = recording.start_s
+        data = swing_c3d(swing, rate_hz, hand=through_file_of, recording=recording)
+        choices = Choices(hand=through_file_of, target="+y", feet=("lead", "trail"))
+        recording = replace(
+            read_c3d(data, replace(choices, scale_n=swing.weight_n)), start_s=start_s
+        )
     found = swing_of(recording, Impact(time_s=swing.impact_s, source="trigger channel"))
     assert isinstance(found, PlateSwing)
     return found
@@ -46,12 +61,16 @@ def measured(
 
 @pytest.mark.parametrize("rate_hz", RATES_HZ)
 def test_every_number_comes_out_as_it_was_made(rate_hz: float) -> None:
-    """250 random swings at each rate: noise up to 3 N a sample, zeros off by 1 N a plate."""
+    """250 random swings at each rate: noise up to 3 N a sample, zeros off by 1 N a plate.
+
+    Every fifth goes through a C3D file of a right- or a left-hander.
+    """
     rng = np.random.default_rng(round(rate_hz))
     inside: list[bool] = []
-    for _ in range(250):
-        swing = random_swing(rng)
-        found = measured(swing, rate_hz, rng, noise_n=float(rng.uniform(0.3, 3.0)), offset_n=1.0)
+    for k in range(250):
+        swing, noise_n = random_swing(rng), float(rng.uniform(0.3, 3.0))
+        hand: Hand | None = None if k % 5 else ("left" if k % 2 else "right")
+        found = measured(swing, rate_hz, rng, through_file_of=hand, noise_n=noise_n, offset_n=1.0)
         truth = Truth.of(swing)
         check_loads(found, truth, step_s=1.0 / rate_hz)
         check_pressure(found, truth)

@@ -14,7 +14,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.ground.made_swing import usual_swing
 from leadfoot.ground.screening import QUESTIONS
 from tests.desk.plates import OnPlates, ball, jump_file, on_plates, swing_file
-from tests.ground.synthetic import swing_table
+from tests.ground.synthetic import swing_c3d, swing_table
 
 
 @pytest.fixture
@@ -324,3 +324,21 @@ def test_blocks_are_not_compared_in_percent_of_an_unconfirmed_weight(
     page = client.get(f"/lessons/{given.lesson_id}/ground").text
     assert "The weight of 6 recordings rests on the file alone" in page
     assert '"name": "lead foot, vertical force"' not in page
+
+
+def test_a_mirrored_centre_of_pressure_is_repaired_and_the_page_says_so(
+    client: TestClient, desk: Desk
+) -> None:
+    given = on_plates(desk, n_each=0)
+    paths = []
+    for depth_sign in (-1.0, 1.0):
+        data = swing_c3d(usual_swing(), 500.0, kind=3, depth_sign=depth_sign)
+        page = client.post(
+            f"/lessons/{given.lesson_id}/recordings",
+            files={"file": (f"{depth_sign:g}.c3d", data)},
+            data={"block": str(given.blocks[0].id)},
+        ).text
+        said = "ORIGIN z of plate 1 is +52 mm where the standard has it negative: its depth alone"
+        assert (said in page) == (depth_sign > 0.0)
+        paths.append(re.findall(r'class="way way-after" d="([^"]+)"', page))
+    assert paths[0] == paths[1] != []

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from leadfoot.errors import LeadfootError
 from leadfoot.ground.c3d import read_c3d, with_origins_as_the_standard_has_them
-from leadfoot.ground.choices import LENGTH_UNITS, MOMENT_UNITS, Choices
+from leadfoot.ground.choices import FORCE_UNITS, LENGTH_UNITS, MOMENT_UNITS, Choices
 from leadfoot.ground.recording import Plate, Recording, Remark
 
 Values = NDArray[np.float64]
@@ -25,17 +25,24 @@ Values = NDArray[np.float64]
 LONGEST_S = 20.0
 """How long the other program may take. [s]"""
 _MEMORY_BYTES = 4 * 1024**3
-_PLACE_M, _TWIST_NM = 1e-3, 0.1
-"""Differences that are told. [m], [N m]"""
+_PLACE_M, _TWIST_NM, _FORCE_N = 1e-3, 0.1, 0.5
+"""Differences that are told. [m], [N m], [N]"""
 _BEARING_N = 100.0
-_AGREES = "An independent program agrees on {name}: place within {mm:.3f} mm, free moment within "
-_DIFFERS = "An independent program differs on {name}: place by {mm:.1f} mm, free moment by "
+_AGREES = (
+    "An independent program agrees on {name}: place within {mm:.3f} mm, free moment within "
+    "{nm:.4f} N m, vertical force within {n:.3f} N."
+)
+_DIFFERS = (
+    "An independent program differs on {name}: place by {mm:.1f} mm, free moment by {nm:.1f} N m, "
+    "vertical force by {n:.1f} N."
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Theirs:
     place: Values
     twist: Values
+    force: Values
 
 
 def second_opinion(data: bytes, recording: Recording) -> tuple[Remark, ...]:
@@ -64,9 +71,13 @@ def second_opinion(data: bytes, recording: Recording) -> tuple[Remark, ...]:
         return (_not_compared("it has other plates, or another axis up"),)
     to_m = LENGTH_UNITS[recording.source.length_unit]
     to_nm = MOMENT_UNITS[recording.source.moment_unit] * ours.source.sign
+    to_n = FORCE_UNITS[recording.source.force_unit] * ours.source.sign
     return tuple(
-        _compared(plate, _Theirs(place=to_m * other.place, twist=to_nm * other.twist))
-        for plate, other in zip(ours.plates, theirs, strict=True)
+        _compared(
+            plate,
+            _Theirs(place=to_m * one.place, twist=to_nm * one.twist, force=to_n * one.force),
+        )
+        for plate, one in zip(ours.plates, theirs, strict=True)
     )
 
 
@@ -90,8 +101,11 @@ def _read_apart(data: bytes) -> list[_Theirs]:
             said = done.stderr.strip().splitlines()
             raise _OtherFailedError(said[-1][:200] if said else "it stopped without a word")
         with np.load(answer) as arrays:
-            n = len(arrays.files) // 2
-            return [_Theirs(place=arrays[f"place{k}"], twist=arrays[f"twist{k}"]) for k in range(n)]
+            names = ("place", "twist", "force")
+            return [
+                _Theirs(**{name: arrays[f"{name}{k}"] for name in names})
+                for k in range(len(arrays.files) // len(names))
+            ]
 
 
 def _not_compared(why: str) -> Remark:
@@ -110,10 +124,11 @@ def _compared(plate: Plate, theirs: _Theirs) -> Remark:
         return replace(_not_compared(f"nobody stood on {plate.name}"), plate=plate.name)
     place = np.abs(plate.cop_m[:n].T - theirs.place[:2, :n])[:, known]
     twist = np.abs(plate.free_moment_nm[:n] - theirs.twist[2, :n])[known]
-    off_m, off_nm = float(np.nanmax(place)), float(np.nanmax(twist))
-    agrees = off_m <= _PLACE_M and off_nm <= _TWIST_NM
-    text = (_AGREES if agrees else _DIFFERS).format(name=plate.name, mm=1000.0 * off_m)
-    text += f"{off_nm:.4f} N m." if agrees else f"{off_nm:.1f} N m."
+    force = np.abs(plate.vertical_n[:n] - theirs.force[2, :n])[known]
+    off_m, off_nm, off_n = (float(np.nanmax(values)) for values in (place, twist, force))
+    agrees = off_m <= _PLACE_M and off_nm <= _TWIST_NM and off_n <= _FORCE_N
+    said = _AGREES if agrees else _DIFFERS
+    text = said.format(name=plate.name, mm=1000.0 * off_m, nm=off_nm, n=off_n)
     return Remark(
         kind="second_reader",
         weight="note" if agrees else "doubt",
@@ -132,6 +147,7 @@ def _answer(words: Sequence[str]) -> None:
     platforms = read["data"]["platform"]
     arrays = {f"place{k}": one["center_of_pressure"] for k, one in enumerate(platforms)}
     arrays |= {f"twist{k}": one["Tz"] for k, one in enumerate(platforms)}
+    arrays |= {f"force{k}": one["force"] for k, one in enumerate(platforms)}
     np.savez(words[1], **arrays)
 
 

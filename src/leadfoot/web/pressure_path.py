@@ -52,7 +52,8 @@ def pressure_path(
         plate.corners_m[:, :2] for plate in first.recording.plates if plate.corners_m is not None
     ]
     spots = [(plate, spot) for plate in first.recording.plates if (spot := _spot(plate, first))]
-    shoes = [np.array(spot) + [[-one for one in _FOOT_M], _FOOT_M] for _, spot in spots]
+    half_shoe = np.array([_FOOT_M])
+    shoes = [np.concatenate([spot - half_shoe, spot + half_shoe]) for _, spot in spots]
     every = np.concatenate([*(way for _, way in ways), *outlines, *shoes])
     every = every[np.isfinite(every).all(axis=1)] * [flip, 1.0]
     low, high = every.min(axis=0), every.max(axis=0)
