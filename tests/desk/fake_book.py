@@ -1,7 +1,7 @@
 """A client book in memory, behind the port: for tests of the desk that need no store."""
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import AsyncIterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
@@ -240,6 +240,9 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
 
     def last_change(self) -> int:
         return len(self.touched)
+
+    async def news(self) -> AsyncIterator[None]:
+        yield
 
     def close(self) -> None:
         self.is_closed = True

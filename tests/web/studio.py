@@ -52,7 +52,7 @@ def _own_places() -> list[str]:
 class Studio:
     """A desk that is served by a process of its own; `desk` reaches the same book from here."""
 
-    path: Path
+    path: Path | str
     port: int
     desk: Desk
     process: subprocess.Popen[bytes] | None = None

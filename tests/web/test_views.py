@@ -4,15 +4,16 @@ import pytest
 
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.lesson import LessonView
 from leadfoot.errors import NotInBookError
-from leadfoot.web.views import MOST_KEPT, Views
+from leadfoot.web.views import MOST_KEPT, MOST_SHEETS, Views
 from tests.web.lessons import give_lesson
 
 
 def test_many_pages_get_one_answer(desk: Desk) -> None:
     given = give_lesson(desk, n_before=5, n_with=5)
     views = Views(desk)
-    assert views.of(given.lesson.id) is views.of(given.lesson.id)
+    assert views.of(given.lesson.id)[1] is views.of(given.lesson.id)[1]
 
 
 def test_a_change_is_seen_at_once(desk: Desk) -> None:
@@ -57,3 +58,57 @@ def test_a_ball_in_a_later_lesson_leaves_the_earlier_answers(desk: Desk) -> None
     deeds.leave_out(desk, first.shots[0].id, "the instrument misread it")
     assert views.of(given.lesson.id)[1] is not first
     assert views.of(later.id)[1] is not new
+
+
+def test_a_page_is_rendered_once_for_all_who_ask_in_the_same_way(desk: Desk) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    views = Views(desk)
+    asked: list[int] = []
+
+    def render(change: int, _: LessonView) -> bytes:
+        asked.append(change)
+        return b"a page " * 100
+
+    first = views.shown(given.lesson.id, "laptop", render)
+    assert views.shown(given.lesson.id, "laptop", render) is first
+    views.shown(given.lesson.id, "tablet", render)
+    assert len(asked) == 2
+    give_lesson(desk, name="Other", n_before=1, n_with=1)  # a new student concerns every page
+    views.shown(given.lesson.id, "laptop", render)
+    assert len(asked) == 3
+    for n in range(2 * MOST_SHEETS):
+        views.shown(given.lesson.id, str(n), render)
+    views.shown(given.lesson.id, "laptop", render)
+    assert len(asked) == 4 + 2 * MOST_SHEETS
+
+
+def test_an_answer_is_judged_once_and_kept(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    views, judged = Views(desk), []
+    whole = deeds.lesson_view
+
+    def counted(desk: Desk, lesson_id: int) -> LessonView:
+        judged.append(lesson_id)
+        return whole(desk, lesson_id)
+
+    monkeypatch.setattr("leadfoot.web.views.lesson_view", counted)
+    block = deeds.block_for(desk, given.lesson.id, "with_change")
+    deeds.type_shot(desk, block.id, "92 200 1R", ("club_speed", "carry", "offline"))
+    views.keep_answer(given.lesson.id)
+    n_kept = len(desk.book.judgements(given.lesson.id))
+    change, view = views.of(given.lesson.id)
+    assert len(judged) == 1
+    assert change == desk.book.last_change()
+    views.keep_answer(given.lesson.id)  # the same answer is not kept twice
+    assert len(desk.book.judgements(given.lesson.id)) == n_kept
+    # What somebody else did in between is not taken for our own.
+    kept = deeds.keep_answer
+
+    def with_another(desk: Desk, view: LessonView) -> bool:
+        deeds.leave_out(desk, view.shots[1].id, "a bird")
+        return kept(desk, view)
+
+    monkeypatch.setattr("leadfoot.web.views.keep_answer", with_another)
+    deeds.leave_out(desk, view.shots[0].id, "a bird")
+    views.keep_answer(given.lesson.id)
+    assert views.of(given.lesson.id)[1].shots[1].left_out_reason == "a bird"

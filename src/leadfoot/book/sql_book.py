@@ -1,7 +1,7 @@
 """The client book in SQL: every call is one transaction, and returns what the book holds."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import AsyncIterator, Mapping
 from datetime import date, datetime
 from pathlib import Path
 
@@ -9,6 +9,7 @@ from sqlalchemy import Select, func, select
 
 from leadfoot.book.file_of_book import FileOfBook
 from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
+from leadfoot.book.news import announced, looks
 from leadfoot.book.rows import (
     block_from,
     judgement_from,
@@ -338,6 +339,10 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
         """Number of the last change, 0 in a new book."""
         with self.reading() as session:
             return session.scalar(select(func.max(ChangeRow.id))) or 0
+
+    def news(self) -> AsyncIterator[None]:
+        """Say, for as long as it is listened to, that something may have changed."""
+        return looks() if self.backups is None else announced(self.engine.url)
 
     def _set_reason(self, shot_id: int, reason: str | None) -> StoredShot:
         with self.writing() as session:

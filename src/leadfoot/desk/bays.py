@@ -4,8 +4,9 @@ import hashlib
 import hmac
 import re
 import secrets
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from leadfoot.desk.bay_records import Arrival, Bay
 from leadfoot.desk.desk import Desk
@@ -202,8 +203,14 @@ class AnswerKeeper:
     pages judge twice.
     """
 
-    def __init__(self, desk: Desk, *, after_s: float = KEEP_AFTER_S) -> None:
-        self._desk = desk
+    def __init__(
+        self,
+        desk: Desk,
+        *,
+        after_s: float = KEEP_AFTER_S,
+        keep: Callable[[int], object] | None = None,
+    ) -> None:
+        self._keep = keep or partial(judge_lesson, desk)
         self._after_s = after_s
         self._last: dict[int, float] = {}
 
@@ -216,5 +223,5 @@ class AnswerKeeper:
         due = [one for one, last in self._last.items() if now_s - last >= self._after_s]
         for lesson_id in due:
             del self._last[lesson_id]
-            judge_lesson(self._desk, lesson_id)
+            self._keep(lesson_id)
         return len(due)

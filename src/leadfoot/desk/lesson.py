@@ -200,14 +200,23 @@ def judge_lesson(desk: Desk, lesson_id: int) -> Answer | None:
     Answer or None
         None while there are no shots to compare.
     """
-    answer = lesson_view(desk, lesson_id).answer
-    if answer is None:
-        return None
-    text = json.dumps(answer.as_json(), sort_keys=True, allow_nan=False)
-    kept = desk.book.judgements(lesson_id)
-    if not kept or (kept[-1].answer_json, kept[-1].version) != (text, desk.version):
-        desk.book.save_judgement(lesson_id, answer_json=text, version=desk.version, at=desk.clock())
-    return answer
+    view = lesson_view(desk, lesson_id)
+    keep_answer(desk, view)
+    return view.answer
+
+
+def keep_answer(desk: Desk, view: LessonView) -> bool:
+    """Keep the answer of a judged lesson, unless it is the one kept last; say whether it was."""
+    if view.answer is None:
+        return False
+    text = json.dumps(view.answer.as_json(), sort_keys=True, allow_nan=False)
+    kept = desk.book.judgements(view.lesson.id)
+    if kept and (kept[-1].answer_json, kept[-1].version) == (text, desk.version):
+        return False
+    desk.book.save_judgement(
+        view.lesson.id, answer_json=text, version=desk.version, at=desk.clock()
+    )
+    return True
 
 
 def sheet(desk: Desk, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4") -> bytes:
@@ -219,11 +228,11 @@ def sheet(desk: Desk, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4") 
         If there is no answer to print yet.
     """
     view = lesson_view(desk, lesson_id)
-    answer = judge_lesson(desk, lesson_id)
-    if answer is None:
+    if view.answer is None:
         raise InputError("There is nothing to print yet.", fix=view.waiting_for)
+    keep_answer(desk, view)
     return desk.printer(
-        answer,
+        view.answer,
         student=view.student.name,
         held_on=view.lesson.held_on,
         change=view.lesson.change or None,

@@ -1,6 +1,6 @@
 """What the desk needs of the outside world: a book, a printer and a clock."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import AsyncIterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Literal, Protocol
 
@@ -337,6 +337,10 @@ class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
 
     def last_change(self) -> int:
         """Number of the last change, 0 in a new book."""
+        ...
+
+    def news(self) -> AsyncIterator[None]:
+        """Say, for as long as it is listened to, that something may have changed in the book."""
         ...
 
     def close(self) -> None:

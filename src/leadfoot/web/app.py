@@ -53,6 +53,7 @@ from leadfoot.web.pages import (
 )
 from leadfoot.web.recordings import Recordings
 from leadfoot.web.rights import Places
+from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
 from leadfoot.web.works_job import WorksJob
@@ -77,8 +78,9 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     """
     doors = Doors(port=port) if doors is None else doors
     feed = Feed(desk.book)
-    keeper = AnswerKeeper(desk)
     noter = Noter(desk)
+    views = Views(desk)
+    keeper = AnswerKeeper(desk, keep=views.keep_answer)
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
@@ -95,7 +97,8 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
         dependencies=[Depends(key_checked)],
     )
     app.state.desk = desk
-    app.state.views = Views(desk)
+    app.state.views = views
+    app.state.shared_pages = SharedPages(views)
     app.state.feed = feed
     app.state.keeper = keeper
     app.state.doors = doors
@@ -130,7 +133,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
         app.include_router(router)
     app.state.places = Places(routers)
     install_troubles(app)
-    app.add_middleware(GZipMiddleware, minimum_size=2000)
+    app.add_middleware(GZipMiddleware, minimum_size=2000, compresslevel=2)
     app.add_middleware(
         Gate, desk=desk, doors=doors, places=app.state.places, noter=noter, refuse=refusal_page
     )

@@ -3,8 +3,10 @@
 import asyncio
 import logging
 import time
-from collections.abc import AsyncIterator
+from bisect import bisect_right
+from collections.abc import AsyncIterator, Iterable
 from contextlib import asynccontextmanager, suppress
+from itertools import islice
 
 from fastapi import APIRouter, WebSocket, WebSocketDisconnect
 from starlette.concurrency import run_in_threadpool
@@ -15,33 +17,39 @@ from leadfoot.desk.signing_in import sign_in_of
 from leadfoot.errors import LeadfootError
 from leadfoot.web.visitor import visitor_of
 
-LOOK_EVERY_S = 0.25
-"""Pause between two looks at the book: a shot must be on every page within 1 s."""
-
 BEAT_EVERY_S = 10.0
 """A sign of life on a quiet socket; a page that hears none for 25 s connects anew."""
 
 CHECK_EVERY_S = 5.0
 """An open page hears no more within this and a beat after it was signed out (our own choice)."""
 
+MOST_KEPT = 5000
+"""Changes kept at hand; who has slept longer has the book read for it (our own choice)."""
+
 _log = logging.getLogger(__name__)
 
 
 class Feed:
-    """Watches the book while pages are open, and wakes them when something changed.
+    """Follows the book while pages are open, and wakes those that a change concerns.
 
     The book is the truth, also for what another process wrote: a page says which change it has
-    seen, and hears of later ones. Nothing is kept here that a restart could lose.
+    seen, and hears of later ones. The last changes are at hand, so that a ball costs the book one
+    read, however many pages are open; nothing is kept that a restart could lose.
     """
 
     def __init__(self, book: Book) -> None:
         self._book = book
-        self._waiting: set[asyncio.Event] = set()
+        self._waiting: dict[asyncio.Event, int | None] = {}
+        self._turn = asyncio.Lock()
         self._seen = -1
+        self._from = -1
+        """The changes after this one, and up to the last seen, are at hand."""
+        self._changes: list[int] = []
+        self._touched: list[int] = []
 
     @asynccontextmanager
     async def running(self) -> AsyncIterator[None]:
-        """Watch for as long as the application runs."""
+        """Follow the book for as long as the application runs."""
         task = asyncio.create_task(self._watch())
         try:
             yield
@@ -51,22 +59,45 @@ class Feed:
                 await task
 
     async def _watch(self) -> None:
-        while True:
+        async for _ in self._book.news():
             if self._waiting:
                 await self.look()
-            await asyncio.sleep(LOOK_EVERY_S)
 
     async def look(self) -> None:
-        """Look at once, for who has just written: the pages need not wait for the next turn."""
-        try:
-            last = await run_in_threadpool(self._book.last_change)
-        except LeadfootError as error:
-            # The next look may succeed; pages say "live" on, and are right again when it does.
-            _log.warning("The book could not be looked at: %s", error)
-            return
-        if last != self._seen:
-            self._seen = last
-            for event in self._waiting:
+        """Look at once, for who has just written: the pages need not wait for the news."""
+        async with self._turn:
+            try:
+                last, found = await run_in_threadpool(self._read)
+            except LeadfootError as error:
+                # The next look may succeed; pages say "live" on, and are right again when it does.
+                _log.warning("The book could not be looked at: %s", error)
+                return
+            if self._seen < 0 or last < self._seen:  # the first look, or another book lies there
+                self._seen = self._from = last
+                self._changes, self._touched = [], []
+                self._wake(None)
+            elif found:
+                self._changes += found
+                self._touched += found.values()
+                self._seen = self._changes[-1]
+                self._forget()
+                self._wake(set(found.values()))
+
+    def _read(self) -> tuple[int, dict[int, int]]:
+        last = self._book.last_change()
+        if self._seen < 0 or last <= self._seen:
+            return last, {}
+        return last, dict(self._book.changes_since(self._seen))
+
+    def _forget(self) -> None:
+        more = len(self._changes) - MOST_KEPT
+        if more > 0:
+            self._from = self._changes[more - 1]
+            del self._changes[:more], self._touched[:more]
+
+    def _wake(self, touched: set[int] | None) -> None:
+        for event, lesson_id in self._waiting.items():
+            if touched is None or lesson_id is None or touched & {0, lesson_id}:
                 event.set()
 
     async def follow(self, since: int, lesson_id: int | None) -> AsyncIterator[int | None]:
@@ -75,8 +106,10 @@ class Feed:
         A page of a lesson hears of that lesson, and of what belongs to no lesson (its student).
         """
         event = asyncio.Event()
-        self._waiting.add(event)
+        self._waiting[event] = lesson_id
         try:
+            if self._seen < since or self._seen < 0:
+                await self.look()
             while True:
                 event.clear()
                 looked_to, newer = await self._newer(since, lesson_id)
@@ -88,24 +121,34 @@ class Feed:
                 except TimeoutError:
                     yield None
         finally:
-            self._waiting.discard(event)
+            del self._waiting[event]
 
     async def _newer(self, since: int, lesson_id: int | None) -> tuple[int, int | None]:
         """How far the book was read, and the latest change that concerns the page."""
+        if self._seen < 0:  # it could not be looked at yet
+            return since, None
+        if self._seen < since:  # another book lies under the same address: start over
+            return self._seen, self._seen
+        if since >= self._from:
+            seen, at = self._seen, bisect_right(self._changes, since)
+            later = zip(
+                islice(self._changes, at, None), islice(self._touched, at, None), strict=True
+            )
+            return seen, _latest(later, lesson_id)
         try:
-            last = await run_in_threadpool(self._book.last_change)
-            if last < since:  # another book lies under the same address: start over
-                return last, last
             found = await run_in_threadpool(self._book.changes_since, since)
         except LeadfootError as error:
             _log.warning("The book could not be read: %s", error)
             return since, None
-        concerned = [
-            change
-            for change, touched in found.items()
-            if lesson_id is None or touched in {0, lesson_id}
-        ]
-        return max(found, default=since), max(concerned, default=None)
+        return max(found, default=since), _latest(found.items(), lesson_id)
+
+
+def _latest(changes: Iterable[tuple[int, int]], lesson_id: int | None) -> int | None:
+    """The last of the changes that concerns a page."""
+    concerned = (
+        change for change, touched in changes if lesson_id is None or touched in {0, lesson_id}
+    )
+    return max(concerned, default=None)
 
 
 def live_routes(feed: Feed, desk: Desk) -> APIRouter:

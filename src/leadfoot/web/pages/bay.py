@@ -9,9 +9,10 @@ from leadfoot.desk.lesson import LessonView
 from leadfoot.desk.records import Role
 from leadfoot.quantities import glossary
 from leadfoot.shots.shot import Reading
-from leadfoot.web.page import FormHere, ViewsHere, page, said
+from leadfoot.web.page import FormHere, page, said
 from leadfoot.web.pages.look import YEAR_S, own_path
 from leadfoot.web.pictures import pictures
+from leadfoot.web.shared_pages import shared_page
 from leadfoot.web.views import Views
 from leadfoot.web.visitor import doors_of, keep_choice
 from leadfoot.web.words import SIDED, cell, unit_shown
@@ -33,20 +34,23 @@ class BigNumber:
 
 
 @router.get("")
-def show_bay(request: Request, views: ViewsHere, lesson_id: int) -> HTMLResponse:
+async def show_bay(request: Request, lesson_id: int) -> Response:
     """The big screen of a lesson; no name, no goals, no cautions stand on it."""
-    return bay_page(request, views, lesson_id)
+    return await shared_page(request, lesson_id, _rendered)
 
 
 def bay_page(request: Request, views: Views, lesson_id: int) -> HTMLResponse:
     """The big screen of a lesson."""
-    change, view = views.of(lesson_id)
+    return _rendered(request, *views.of(lesson_id))
+
+
+def _rendered(request: Request, change: int, view: LessonView) -> HTMLResponse:
     chosen = chosen_numbers(request)
     return page(
         request,
         "bay.html",
         change=change,
-        lesson_id=lesson_id,
+        lesson_id=view.lesson.id,
         answer=view.answer,
         waiting_for=view.waiting_for,
         invented=view.student.invented,

@@ -10,10 +10,9 @@ from leadfoot.desk import bays as deeds
 from leadfoot.desk.bay_records import Bay
 from leadfoot.desk.bays import NewBay
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.lesson import judge_lesson
 from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
-from leadfoot.web.page import DeskHere, FormHere, desk_of, page, said
+from leadfoot.web.page import DeskHere, FormHere, ViewsHere, desk_of, page, said
 from leadfoot.web.pages.lesson import FormTrouble, lesson_page
 from leadfoot.web.trouble import status_of
 
@@ -77,18 +76,20 @@ def switch_block(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
 
 
 @router.post("/lessons/{lesson_id}/undo")
-def undo_last(request: Request, desk: DeskHere, lesson_id: int) -> Response:
+def undo_last(request: Request, desk: DeskHere, views: ViewsHere, lesson_id: int) -> Response:
     """Leave the last ball out."""
     try:
         deeds.undo_last(desk, lesson_id)
     except InputError as error:
         return lesson_page(request, lesson_id, trouble=FormTrouble(form="hitting", error=error))
-    judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#hitting", status_code=303)
 
 
 @router.post("/lessons/{lesson_id}/move")
-def move_shot(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+def move_shot(
+    request: Request, desk: DeskHere, views: ViewsHere, form: FormHere, lesson_id: int
+) -> Response:
     """Put the chosen ball into another block."""
     try:
         _move(desk, lesson_id, said(form, "shot"), said(form, "into"))
@@ -96,7 +97,7 @@ def move_shot(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) 
         typed = {name: said(form, name) for name in ("shot", "into", "reason", "own_words")}
         trouble = FormTrouble(form="leave-out", error=error, typed=typed)
         return lesson_page(request, lesson_id, trouble=trouble)
-    judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#shots", status_code=303)
 
 

@@ -11,7 +11,6 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData, UploadFile
 
 from leadfoot.desk import importing
-from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.importing import Look
 from leadfoot.desk.records import Role
@@ -19,7 +18,7 @@ from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import SCHEMA, TABLE_UNITS, Column, units_of
 from leadfoot.shots.read import RowBlock
-from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.page import DeskHere, FormHere, ViewsHere, page, said
 from leadfoot.web.pages.lesson import FormTrouble, lesson_page
 from leadfoot.web.trouble import status_of
 from leadfoot.web.words import lesson_name
@@ -93,7 +92,9 @@ def show_columns(request: Request, desk: DeskHere, raw_file_id: int) -> HTMLResp
 
 
 @router.post("/files/{raw_file_id}/columns")
-def confirm_columns(request: Request, desk: DeskHere, form: FormHere, raw_file_id: int) -> Response:
+def confirm_columns(
+    request: Request, desk: DeskHere, views: ViewsHere, form: FormHere, raw_file_id: int
+) -> Response:
     """Look again with other choices, or put the shots into the lesson."""
     asked = _asked(form)
     try:
@@ -114,17 +115,17 @@ def confirm_columns(request: Request, desk: DeskHere, form: FormHere, raw_file_i
         seen = importing.look(desk, raw_file_id)
         return _columns(request, desk, seen, asked=asked, error=error)
     lesson_id = seen.raw_file.lesson_id
-    deeds.judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     done = f"added={report.n_added}&already={report.n_already}&problems={len(report.problems)}"
     return RedirectResponse(f"/lessons/{lesson_id}?{done}", status_code=303)
 
 
 @router.post("/files/{raw_file_id}/withdraw")
-def withdraw(desk: DeskHere, raw_file_id: int) -> Response:
+def withdraw(desk: DeskHere, views: ViewsHere, raw_file_id: int) -> Response:
     """Take the balls of a file out of the lesson again, and go back to its columns."""
     raw_file, _ = desk.book.raw_file(raw_file_id)
     importing.withdraw(desk, raw_file_id)
-    deeds.judge_lesson(desk, raw_file.lesson_id)
+    views.keep_answer(raw_file.lesson_id)
     return RedirectResponse(f"/files/{raw_file_id}/columns", status_code=303)
 
 

@@ -12,6 +12,7 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.bays import bays_of
 from leadfoot.desk.bench_start import lesson_start
 from leadfoot.desk.cues import cues_so_far
+from leadfoot.desk.lesson import LessonView
 from leadfoot.desk.planning import PATTERN_WORDS
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
 from leadfoot.desk.wording import HARDLY
@@ -19,9 +20,18 @@ from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.shots.columns import units_of
 from leadfoot.web.flight_paths import flight_paths
-from leadfoot.web.page import DeskHere, FormHere, ViewsHere, desk_of, page, said, views_of
+from leadfoot.web.page import (
+    DeskHere,
+    FormHere,
+    ViewsHere,
+    desk_of,
+    page,
+    said,
+    views_of,
+)
 from leadfoot.web.pictures import pictures
 from leadfoot.web.planner import GAIN_UNITS, planner_for
+from leadfoot.web.shared_pages import shared_page
 from leadfoot.web.shot_table import shot_rows
 from leadfoot.web.trouble import status_of
 
@@ -41,9 +51,9 @@ class FormTrouble:
 
 
 @router.get("/lessons/{lesson_id}")
-def show_lesson(request: Request, lesson_id: int) -> HTMLResponse:
+async def show_lesson(request: Request, lesson_id: int) -> Response:
     """The page of one lesson."""
-    return lesson_page(request, lesson_id)
+    return await shared_page(request, lesson_id, _rendered)
 
 
 @router.post("/lessons/{lesson_id}")
@@ -93,6 +103,13 @@ def lesson_page(
 ) -> HTMLResponse:
     """Render a lesson; with `trouble`, a form stands there as it was typed, with what is wrong."""
     change, view = views_of(request).of(lesson_id)
+    return _rendered(request, change, view, trouble=trouble)
+
+
+def _rendered(
+    request: Request, change: int, view: LessonView, *, trouble: FormTrouble | None = None
+) -> HTMLResponse:
+    lesson_id = view.lesson.id
     return page(
         request,
         "lesson.html",

@@ -11,7 +11,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson, Role
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
-from leadfoot.web.page import DeskHere, FormHere, said
+from leadfoot.web.page import DeskHere, FormHere, ViewsHere, said
 from leadfoot.web.pages.lesson import FormTrouble, field_choices, lesson_page
 
 router = APIRouter()
@@ -20,7 +20,9 @@ _YEAR_S = 365 * 86_400
 
 
 @router.post("/lessons/{lesson_id}/shots")
-def type_shot(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+def type_shot(
+    request: Request, desk: DeskHere, views: ViewsHere, form: FormHere, lesson_id: int
+) -> Response:
     """Put a ball into a block from a typed line."""
     fields = _fields(form)
     try:
@@ -30,14 +32,16 @@ def type_shot(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) 
         typed = {name: said(form, name) for name in ("line", "block")}
         trouble = FormTrouble(form="type", error=error, typed=typed)
         return lesson_page(request, lesson_id, trouble=trouble)
-    deeds.judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     response = RedirectResponse(f"/lessons/{lesson_id}?block={block_id}#type", status_code=303)
     response.set_cookie("fields", ".".join(fields), max_age=_YEAR_S, samesite="strict")
     return response
 
 
 @router.post("/lessons/{lesson_id}/leave-out")
-def leave_out(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+def leave_out(
+    request: Request, desk: DeskHere, views: ViewsHere, form: FormHere, lesson_id: int
+) -> Response:
     """Leave a ball out of the judging, with a reason."""
     shot, reason = said(form, "shot"), said(form, "reason")
     own_words = said(form, "own_words").strip()
@@ -48,30 +52,32 @@ def leave_out(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) 
         typed = {"shot": shot, "reason": reason, "own_words": own_words}
         trouble = FormTrouble(form="leave-out", error=error, typed=typed)
         return lesson_page(request, lesson_id, trouble=trouble)
-    deeds.judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#shots", status_code=303)
 
 
 @router.post("/lessons/{lesson_id}/take-back/{shot_id}")
-def take_back(request: Request, desk: DeskHere, lesson_id: int, shot_id: int) -> Response:
+def take_back(
+    request: Request, desk: DeskHere, views: ViewsHere, lesson_id: int, shot_id: int
+) -> Response:
     """Let a ball count again."""
     try:
         deeds.take_back(desk, _shot_of(desk, lesson_id, str(shot_id)))
     except InputError as error:
         trouble = FormTrouble(form="leave-out", error=error)
         return lesson_page(request, lesson_id, trouble=trouble)
-    deeds.judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#shots", status_code=303)
 
 
 @router.post("/lessons/{lesson_id}/roles")
-def set_roles(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+def set_roles(desk: DeskHere, views: ViewsHere, form: FormHere, lesson_id: int) -> Response:
     """Say what each block is: before the change, with it, or neither."""
     for block in desk.book.blocks(lesson_id):
         wanted = said(form, f"role-{block.id}", block.role)
         if wanted != block.role:
             deeds.set_role(desk, block.id, _role(wanted))
-    deeds.judge_lesson(desk, lesson_id)
+    views.keep_answer(lesson_id)
     return RedirectResponse(f"/lessons/{lesson_id}#blocks", status_code=303)
 
 
