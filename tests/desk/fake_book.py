@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import AsyncIterator, Mapping, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
@@ -240,6 +241,9 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
 
     def last_change(self) -> int:
         return len(self.touched)
+
+    def at_once(self) -> AbstractContextManager[None]:
+        return nullcontext()
 
     async def news(self) -> AsyncIterator[None]:
         yield

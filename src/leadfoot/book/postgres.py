@@ -7,13 +7,17 @@ Reading waits for nobody: it sees one state of the book (``REPEATABLE READ``).
 """
 
 import math
+import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Final
 
 import platformdirs
+import psycopg
 from sqlalchemy import URL, Connection, Engine, Table, create_engine, event
-from sqlalchemy.exc import ArgumentError
+from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.exc import ArgumentError, DisconnectionError
+from sqlalchemy.pool import ConnectionPoolEntry, PoolProxiedConnection
 
 from leadfoot.book.trouble import in_words
 from leadfoot.book.upgrade import newest_schema, refuse_newer, schema_of, upgrade
@@ -28,6 +32,7 @@ WRITING: Final = {"leadfoot_writing": True}
 _TURN: Final = 0x1EADF007  # number of the advisory lock; any will do that nobody else takes
 _IDLE_CONNECTIONS: Final = 8
 _MORE_CONNECTIONS: Final = 24  # PostgreSQL takes 100 in all where nobody has set it otherwise
+_SURE_S: Final = 1.0  # for so long after its use a connection is taken to be there still
 _HANGING_MS: Final = 60_000  # a program that hangs inside a transaction would hold all others up
 
 
@@ -161,13 +166,39 @@ def _engine(url: URL, patience_s: float) -> Engine:
         pool_size=_IDLE_CONNECTIONS,
         max_overflow=_MORE_CONNECTIONS,
         pool_timeout=max(30.0, patience_s),
-        pool_pre_ping=True,  # the server may have been restarted since
         connect_args={
             "options": options,
             "application_name": "leadfoot",
             "connect_timeout": max(2, math.ceil(patience_s)),
         },
     )
+    _keep_alive(engine)
+    _take_turns(engine)
+    return engine
+
+
+def _keep_alive(engine: Engine) -> None:
+    """Ask a connection that was idle whether it is there still, before it is used."""
+
+    @event.listens_for(engine, "checkout")
+    def _greet(
+        connection: DBAPIConnection, record: ConnectionPoolEntry, _: PoolProxiedConnection
+    ) -> None:
+        # The server may have been restarted since; asking each time would double every reading.
+        if time.monotonic() - record.info.get("used_at", 0.0) > _SURE_S:
+            try:
+                connection.cursor().execute("SELECT 1").close()
+                connection.rollback()
+            except psycopg.OperationalError as error:
+                raise DisconnectionError from error
+
+    @event.listens_for(engine, "checkin")
+    def _note_use(_: DBAPIConnection | None, record: ConnectionPoolEntry) -> None:
+        record.info["used_at"] = time.monotonic()
+
+
+def _take_turns(engine: Engine) -> None:
+    """Let one transaction write at a time, and announce it when it is committed."""
 
     @event.listens_for(engine, "begin")
     def _take_turn(connection: Connection) -> None:
@@ -180,5 +211,3 @@ def _engine(url: URL, patience_s: float) -> Engine:
     def _announce(connection: Connection) -> None:
         if connection.get_execution_options().get("leadfoot_writing", False):
             connection.exec_driver_sql(f"NOTIFY {CHANNEL}")
-
-    return engine

@@ -127,8 +127,9 @@ def arrive(desk: Desk, bay: Bay, shot: LiveShot) -> Arrival:
     InputError
         If the bay was withdrawn, hits for no lesson, or sent this key before with other values.
     """
-    lesson_id = desk.book.bay(bay.id).lesson_id
-    lesson = None if lesson_id is None else desk.book.lesson(lesson_id)
+    with desk.book.at_once():
+        lesson_id = desk.book.bay(bay.id).lesson_id
+        lesson = None if lesson_id is None else desk.book.lesson(lesson_id)
     club = shot.club or (lesson.club if lesson else None)
     return desk.book.arrive(
         bay.id,

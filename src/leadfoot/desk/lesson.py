@@ -172,17 +172,20 @@ def set_role(desk: Desk, block_id: int, role: Role) -> Block:
 def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
     """Gather a lesson and judge it as it stands; reading only, nothing is written."""
     book = desk.book
-    lesson = book.lesson(lesson_id)
-    blocks, shots = book.blocks(lesson_id), book.shots(lesson_id)
-    answer, waiting_for = _answer(desk, lesson, blocks, shots)
+    with book.at_once():
+        lesson = book.lesson(lesson_id)
+        student = book.student(lesson.student_id)
+        blocks, shots = book.blocks(lesson_id), book.shots(lesson_id)
+        files = _tables(desk, lesson_id)
+        asked = _question(desk, lesson, blocks, shots)
     return LessonView(
-        student=book.student(lesson.student_id),
+        student=student,
         lesson=lesson,
         blocks=blocks,
         shots=shots,
-        files=_tables(desk, lesson_id),
-        answer=answer,
-        waiting_for=waiting_for,
+        files=files,
+        answer=None if isinstance(asked, str) else answer_for(asked),
+        waiting_for=asked if isinstance(asked, str) else "",
     )
 
 
@@ -318,11 +321,11 @@ def question_of(
     )
 
 
-def _answer(
+def _question(
     desk: Desk, lesson: Lesson, blocks: Sequence[Block], shots: Sequence[StoredShot]
-) -> tuple[Answer | None, str]:
+) -> Question | str:
+    """The question that is judged, or what is missing for one."""
     try:
-        question = question_of(desk, lesson, blocks, shots)
+        return question_of(desk, lesson, blocks, shots)
     except InputError as missing:
-        return None, missing.fix
-    return answer_for(question), ""
+        return missing.fix

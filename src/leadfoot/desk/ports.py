@@ -1,6 +1,7 @@
 """What the desk needs of the outside world: a book, a printer and a clock."""
 
 from collections.abc import AsyncIterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Literal, Protocol
 
@@ -337,6 +338,10 @@ class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
 
     def last_change(self) -> int:
         """Number of the last change, 0 in a new book."""
+        ...
+
+    def at_once(self) -> AbstractContextManager[None]:
+        """Let all that this thread reads in the block see one state of the book."""
         ...
 
     def news(self) -> AsyncIterator[None]:

@@ -84,10 +84,11 @@ class Feed:
                 self._wake(set(found.values()))
 
     def _read(self) -> tuple[int, dict[int, int]]:
-        last = self._book.last_change()
-        if self._seen < 0 or last <= self._seen:
-            return last, {}
-        return last, dict(self._book.changes_since(self._seen))
+        with self._book.at_once():
+            last = self._book.last_change()
+            if self._seen < 0 or last <= self._seen:
+                return last, {}
+            return last, dict(self._book.changes_since(self._seen))
 
     def _forget(self) -> None:
         more = len(self._changes) - MOST_KEPT

@@ -100,8 +100,10 @@ class Views:
 
     def _renewed(self, kept: _Kept, lesson_id: int) -> tuple[int, LessonView]:
         # Read before the lesson: what comes in between is shown too, and asked for once more.
-        change = self._desk.book.last_change()
-        if kept.view is None or (kept.change != change and not self._untouched(kept)):
+        with self._desk.book.at_once():
+            change = self._desk.book.last_change()
+            stands = kept.view is not None and (kept.change == change or self._untouched(kept))
+        if kept.view is None or not stands:
             kept.view = lesson_view(self._desk, lesson_id)
             kept.sheets.clear()
         kept.change = change
