@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 import pytest
-from websockets.exceptions import ConnectionClosed
+from websockets.exceptions import WebSocketException
 from websockets.sync.client import connect
 from websockets.typing import Origin
 
@@ -70,7 +70,7 @@ class Page:
                         if left:
                             left.pop()()
                         self.since = max(self.since, said.get("change", 0))
-            except (ConnectionClosed, OSError):
+            except (WebSocketException, OSError):
                 time.sleep(0.1)
 
 

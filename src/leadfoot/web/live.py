@@ -109,7 +109,7 @@ class Feed:
         event = asyncio.Event()
         self._waiting[event] = lesson_id
         try:
-            if self._seen < since or self._seen < 0:
+            if self._seen < since or len(self._waiting) == 1:  # nobody looked while none was open
                 await self.look()
             while True:
                 event.clear()
