@@ -313,9 +313,10 @@ def test_the_weight_is_asked_for_before_anything_is_in_percent_of_it(
     assert "lead foot, peak of weight" in page
     choices = f"/recordings/{stored.id}/choices"
     assert "about right?" not in client.post(choices, data={"confirmed": "69.4"}).text
-    assert "It is not the 726 N that were confirmed before" in client.post(
-        choices, data={"confirmed": "74"}
-    ).text
+    assert (
+        "It is not the 726 N that were confirmed before"
+        in client.post(choices, data={"confirmed": "74"}).text
+    )
 
 
 def test_blocks_are_not_compared_in_percent_of_an_unconfirmed_weight(
