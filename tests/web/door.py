@@ -55,6 +55,7 @@ class Locked:
             printer=_no_sheet,
             version="0.0.test",
             home_printer=_home_sheet,
+            card_printer=_no_sheet,
         )
         self.student = self._student("Ana Example")
         self.other = self._student("Ben Other")

@@ -2,10 +2,12 @@
 
 import sys
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
+from leadfoot.tables.decode import LARGEST_BYTES, refuse_size
 from leadfoot.tables.problem import Problem
 
 LEFT_OUT = 4
@@ -18,10 +20,13 @@ def bytes_of(file: Path) -> bytes:
     Raises
     ------
     InputError
-        If it can't be opened.
+        If it can't be opened, or is larger than any table that is read.
     """
     try:
-        return sys.stdin.buffer.read() if str(file) == "-" else file.read_bytes()
+        with nullcontext(sys.stdin.buffer) if str(file) == "-" else file.open("rb") as source:
+            data = source.read(LARGEST_BYTES + 1)
+            refuse_size(max(len(data), 0 if str(file) == "-" else file.stat().st_size))
+            return data
     except OSError as error:
         raise InputError(
             f"File {str(file)!r} can't be opened: {error.strerror}.", fix="Check the path."

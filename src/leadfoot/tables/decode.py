@@ -23,7 +23,7 @@ _CODE_PAGES = ["cp1252", "cp932", "euc_jp", "cp949", "cp1250", "mac_roman", "gb1
 _LIKE_WESTERN = {"mac_roman", "cp1250"}
 """Pages that a few accented letters can't tell from the Western one, which is far more common."""
 _SAMPLE_BYTES = 16_384
-_LARGEST_BYTES = 64 * 1024 * 1024
+LARGEST_BYTES = 64 * 1024 * 1024
 """Largest file that is read: some twenty times a table of 100,000 shots. Our own choice."""
 
 
@@ -73,10 +73,21 @@ def refuse_large(data: bytes) -> None:
     InputError
         If the file is too large.
     """
-    if len(data) > _LARGEST_BYTES:
+    refuse_size(len(data))
+
+
+def refuse_size(n_bytes: int) -> None:
+    """Refuse a file by its size, before it is read.
+
+    Raises
+    ------
+    InputError
+        If it is too large.
+    """
+    if n_bytes > LARGEST_BYTES:
         raise InputError(
-            f"The file has {len(data) / 2**20:.1f} MB; the program reads up to "
-            f"{_LARGEST_BYTES / 2**20:.0f} MB.",
+            f"The file has {n_bytes / 2**20:.1f} MB; the program reads up to "
+            f"{LARGEST_BYTES / 2**20:.0f} MB.",
             fix="Split the table and read the parts.",
         )
 

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Callable, Sequence
 from itertools import islice
 
+from leadfoot.errors import InputError
 from leadfoot.tables.grid import Cell
 from leadfoot.tables.lines import PartedLines
 
@@ -29,6 +30,11 @@ _NUMBER = re.compile(r"[+\-−]?\d+(?:[.,\u0020'’]\d+)*\Z")
 _PIECES = re.compile(r"[;\t|,]| {2,}")
 _LOOKED_AT = 60
 """Lines by which the mark is chosen: the first twenty may be anything, so some beyond them."""
+MOST_ROWS = 500_000
+MOST_CELLS = 5_000_000
+MOST_COLUMNS = 16_384
+"""Most lines of a text, most cells, most cells of a row: all are held. Our own choice; a recording
+of four minutes at 2 kHz has 480,000 rows, the widest sheet of a spreadsheet 16,384 columns."""
 _MOST_JOINED = 20
 """Lines that one quoted cell may span before its quote counts as a stray one."""
 
@@ -52,6 +58,11 @@ def split_text(
     tuple of rows and str
         The rows, and by what their cells are parted, in words.
 
+    Raises
+    ------
+    InputError
+        If it has more rows, cells or columns than are read.
+
     Examples
     --------
     >>> split_text("Carry;Spin\n210,5;2500\n", lambda cell: cell == "Carry")
@@ -61,16 +72,29 @@ def split_text(
     if "\r" in text:
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     text = text.replace("\x0c", "").replace("\x00", "").replace("\x1a", "")
+    _refuse_many("rows", text.rstrip().count("\n") + 1, MOST_ROWS)
     lines = text.split("\n")
     while lines and not lines[-1].strip():
         lines.pop()
     told = _told(lines)
     mark = told or _best_mark(lines, names_column)
+    if mark:
+        _refuse_many("cells", text.count(mark) + len(lines), MOST_CELLS)
+        if max(map(len, lines), default=0) > MOST_COLUMNS:
+            _refuse_many("columns", max(line.count(mark) for line in lines), MOST_COLUMNS)
     if told:
         lines[0] = ""
     lazily = lazily and len(mark) == 1 and '"' not in text
     rows = PartedLines(lines, mark) if lazily else split_lines(lines, mark)
     return rows, _NAMES.get(mark, repr(mark))
+
+
+def _refuse_many(what: str, n_there: int, most: int) -> None:
+    if n_there > most:
+        raise InputError(
+            f"The table has {n_there} {what} or more; the program reads up to {most}.",
+            fix="Split the table and read the parts.",
+        )
 
 
 def _told(lines: Sequence[str]) -> str | None:

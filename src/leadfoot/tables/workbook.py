@@ -1,11 +1,8 @@
 """Workbooks to cells: the sheet that holds the table, with its numbers as numbers."""
 
-import re
-import zlib
 from collections.abc import Sequence
 from io import BytesIO
 from typing import Any
-from zipfile import BadZipFile, ZipFile
 
 from python_calamine import CalamineError, CalamineWorkbook, PasswordError
 
@@ -13,18 +10,11 @@ from leadfoot.errors import InputError
 from leadfoot.tables.grid import Cell, Grid
 from leadfoot.tables.problem import Problem
 from leadfoot.tables.split import NamesColumn
+from leadfoot.tables.unpacked import DAMAGED, SAVE_AGAIN, safe_workbook
 
 _ZIP = b"PK\x03\x04"
 _COMPOUND = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _LOOKED_AT = 30
-_MOST_CELLS = 20_000_000
-"""Most cells that a sheet may span, empty ones included: all of them are held. Our own choice."""
-_LARGEST_SHEET_BYTES = 512 * 1024 * 1024
-"""Largest sheet when unpacked. Our own choice."""
-_ROW = re.compile(rb'<row [^>]{0,200}?\br="(\d{1,7})"')
-_COLUMN = re.compile(rb'<c [^>]{0,200}?\br="([A-Z]{1,3})\d')
-_TOO_WIDE = "The workbook spans too many cells."
-_MOVE = "Delete what stands far from the table, or save the table as CSV."
 
 
 def is_workbook(data: bytes) -> bool:
@@ -51,10 +41,10 @@ def read_workbook(data: bytes, names_column: NamesColumn) -> Grid:
     Raises
     ------
     InputError
-        If the workbook is damaged, locked, or has no cells.
+        If the workbook is damaged, locked, too large, or has no cells.
     """
-    if data.startswith(_ZIP) and _spans_too_much(data):
-        raise InputError(_TOO_WIDE, fix=_MOVE)
+    if data.startswith(_ZIP):
+        data = safe_workbook(data)
     sheets = [(name, rows) for name, rows in _sheets(data) if any(map(len, rows))]
     if not sheets:
         raise InputError("The workbook has no cells.", fix="Save the table again.")
@@ -92,10 +82,12 @@ def _sheets(data: bytes) -> list[tuple[str, list[list[Cell]]]]:
             fix="Save it without a password and give that file.",
         ) from None
     except (CalamineError, OSError, ValueError, KeyError):
-        raise InputError(
-            "The workbook can't be opened: it is damaged or of an unknown kind.",
-            fix="Save it again as XLSX or CSV and give that file.",
-        ) from None
+        raise InputError(DAMAGED, fix=SAVE_AGAIN) from None
+    except BaseException as error:
+        if type(error).__name__ != "PanicException":
+            raise
+        # The reader of workbooks gave up in a way of its own, which no other handler knows.
+        raise InputError(DAMAGED, fix=SAVE_AGAIN) from None
 
 
 def _rows(book: CalamineWorkbook, name: str) -> list[list[Cell]]:
@@ -104,36 +96,6 @@ def _rows(book: CalamineWorkbook, name: str) -> list[list[Cell]]:
     except CalamineError:  # a sheet of charts, or a damaged one beside good ones
         return []
     return [[_cell(value) for value in row] for row in sheet.to_python(skip_empty_area=False)]
-
-
-def _spans_too_much(data: bytes) -> bool:
-    """Tell whether a sheet reaches so far that holding all its cells would fill the memory."""
-    try:
-        with ZipFile(BytesIO(data)) as book:
-            names = [name for name in book.namelist() if name.startswith("xl/worksheets/sheet")]
-            return any(_reaches_too_far(book, name) for name in names)
-    except (BadZipFile, zlib.error, OSError, ValueError, RuntimeError, EOFError, KeyError):
-        return False  # the reader of workbooks says what is wrong
-
-
-def _reaches_too_far(book: ZipFile, name: str) -> bool:
-    if book.getinfo(name).file_size > _LARGEST_SHEET_BYTES:
-        return True
-    with book.open(name) as sheet:
-        xml = sheet.read(_LARGEST_SHEET_BYTES)
-    last_row = max(map(int, _ROW.findall(xml)), default=1)
-    if last_row * 16_384 <= _MOST_CELLS:
-        return False
-    last_column = max(map(_column_number, set(_COLUMN.findall(xml))), default=1)
-    return last_row * last_column > _MOST_CELLS
-
-
-def _column_number(letters: bytes) -> int:
-    """Give the number of a column: A is 1, XFD is 16384."""
-    number = 0
-    for letter in letters:
-        number = 26 * number + letter - 64
-    return number
 
 
 def _cell(value: Any) -> Cell:

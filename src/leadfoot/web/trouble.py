@@ -108,6 +108,7 @@ _HTTP: Mapping[int, tuple[str, str]] = MappingProxyType(
     {
         404: ("There is no such page.", "Go to the first page, and choose from there."),
         405: ("This address takes no such request.", "Go to the first page."),
+        413: ("That is more than is read at once.", "Send it in several parts."),
         400: ("This form could not be read.", "Go back and send it once more."),
     }
 )

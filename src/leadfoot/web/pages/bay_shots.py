@@ -8,6 +8,7 @@ from fastapi import APIRouter, Request
 from fastapi.openapi.utils import get_openapi
 from fastapi.responses import JSONResponse, Response
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 
 from leadfoot.desk.bay_records import Arrival, Bay
 from leadfoot.desk.bays import AnswerKeeper, admitted, arrive, running_role
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     from leadfoot.web.live import Feed
 
 router = APIRouter()
+
+MOST_BODY_BYTES = 4 * 2**20
+"""A thousand shots of forty values each take some 2 MB (our own choice)."""
 
 _ERROR = {
     "type": "object",
@@ -135,7 +139,7 @@ async def send_shots(request: Request, name: str) -> Response:
     bay = await run_in_threadpool(admitted, desk, name, _token(request))
     if bay is None:
         return _not_admitted(request)
-    shots = read_shots(_json(await request.body()))
+    shots = read_shots(_json(await _body(request)))
     if bay.lesson_id is None:
         return trouble_page(
             request,
@@ -190,6 +194,14 @@ def describe(request: Request) -> JSONResponse:
 
 def _arrive_all(desk: Desk, bay: Bay, shots: tuple[LiveShot, ...]) -> list[Arrival]:
     return [arrive(desk, bay, shot) for shot in shots]
+
+
+async def _body(request: Request) -> bytes:
+    """The body, if it is no larger than so many shots can be: as objects it takes far more."""
+    body = await request.body()
+    if len(body) > MOST_BODY_BYTES:
+        raise HTTPException(413)
+    return body
 
 
 def _json(body: bytes) -> object:
