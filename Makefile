@@ -11,7 +11,7 @@ help:
 	@echo "make run     set up, then open the desk with the demo book"
 	@echo "make test    set up, then run every test, real browser included"
 	@echo "make rates   the long simulations of how often an answer is wrong"
-	@echo "make check   types, lint, layers, spelling"
+	@echo "make check   types, lint, layers, spelling, known vulnerabilities of dependencies"
 	@echo "make bench   timings"
 	@echo "make lock    resolve the lock files anew"
 
@@ -47,6 +47,7 @@ check: $(VENV)/.dev-ready
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(BIN)/codespell
+	$(BIN)/python tools/audit.py requirements/run.lock $(BIN)/pip-audit
 
 bench: $(VENV)/.dev-ready
 	$(BIN)/pytest benchmarks --benchmark-only --benchmark-columns=min,median,max -o python_files='bench_*.py' -o testpaths=benchmarks

@@ -254,13 +254,14 @@ def test_the_log_says_who_saw_and_changed_what(served: Served) -> None:
     coach.post(f"/students/{locked.student.id}", {"name": "Ana Example", "hand": "left"}, at="/")
     served.fresh().get(f"/h/{locked.secret}")
     coach.get("/access")
-    assert log(served)[-5:] == [
+    # What was only seen is written a moment later than what was changed.
+    assert {line for line in log(served) if line[2] != "/sign-in"} == {
         ("Carl Coach", "changed", "/students/{student_id}"),
         ("Carl Coach", "saw", "/lessons/{lesson_id}"),
         ("Carl Coach", "saw", "/"),
         ("private link 1", "saw", "/h/{secret}"),
         ("Carl Coach", "refused", "/access"),
-    ]
+    }
     lines = locked.book.access.log(LogFilter(student_id=locked.student.id), most=9)
     # The student of a lesson and of a private link is known as well.
     assert {line.what for line in lines} == {
