@@ -82,6 +82,7 @@ def run(book: str | None, *, way: Way, browser: bool) -> None:
                 # Who asks is who is connected: a header can say anything.
                 proxy_headers=False,
                 server_header=False,
+                ws_max_size=2**12,  # pages only listen
                 ssl_certfile=way.certificate,
                 ssl_keyfile=way.key,
             )
@@ -106,7 +107,7 @@ def _doors(desk: Desk, way: Way) -> tuple[str, Doors]:
         beyond=beyond,
         names=names,
         https=way.certificate is not None,
-        address=address_for_others() if host == ANYWHERE else host,
+        address=address_for_others() if host in {ANYWHERE, "::"} else host,
     )
     return host, doors
 
