@@ -5,12 +5,13 @@ VENV := .venv
 BIN := $(VENV)/bin
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: help setup run test rates check bench format lock clean
+.PHONY: help setup run test rates faults check bench format lock clean
 
 help:
 	@echo "make run     set up, then open the desk with the demo book"
 	@echo "make test    set up, then run every test, real browser included"
 	@echo "make rates   the long simulations of how often an answer is wrong"
+	@echo "make faults  kills, full disks, locks, restarts under load, the long version"
 	@echo "make check   types, lint, layers, spelling, known vulnerabilities of dependencies"
 	@echo "make bench   timings"
 	@echo "make lock    resolve the lock files anew"
@@ -40,6 +41,9 @@ test: $(VENV)/.dev-ready
 
 rates: $(VENV)/.dev-ready
 	OPENBLAS_NUM_THREADS=1 $(BIN)/pytest tests/rates tests/kernels --rates -n 2
+
+faults: $(VENV)/.dev-ready
+	$(BIN)/pytest tests/faults --faults -x
 
 check: $(VENV)/.dev-ready
 	$(BIN)/ruff check .

@@ -18,6 +18,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--rates", action="store_true", help="run the long simulations of error rates as well"
     )
+    parser.addoption(
+        "--faults", action="store_true", help="run the long version of the faults: 200 kills"
+    )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

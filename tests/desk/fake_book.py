@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from leadfoot.desk.access_port import AccessBook
+from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -241,6 +242,10 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
 
     def last_change(self) -> int:
         return len(self.touched)
+
+    @property
+    def jobs(self) -> JobBook:
+        raise NotImplementedError
 
     def at_once(self) -> AbstractContextManager[None]:
         return nullcontext()

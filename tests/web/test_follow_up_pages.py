@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from functools import partial
 
 import numpy as np
 import pytest
@@ -11,7 +12,8 @@ from starlette.testclient import TestClient
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.works import Works
 from leadfoot.web.app import build_app
-from leadfoot.web.works_job import WorksJob
+from leadfoot.web.jobs import Jobs
+from leadfoot.web.works_job import KIND, WorksJob, reckon
 from tests.desk.weeks import hit, lesson_with
 from tests.web.conftest import PORT
 from tests.web.lessons import give_lesson
@@ -113,7 +115,8 @@ def test_an_empty_book_teaches_what_will_stand_here(client: TestClient) -> None:
 
 
 def test_a_slow_reckoning_tells_how_far_it_is(desk: Desk, lesson_id: int) -> None:
-    job = WorksJob(desk)
+    jobs = Jobs(desk, {KIND: partial(reckon, desk)})
+    job = WorksJob(desk, jobs)
     first = job.ask(0.0)
     assert isinstance(first, Works) or len(first) == 2
     found = job.ask(60.0)

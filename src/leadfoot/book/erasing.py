@@ -71,10 +71,14 @@ def erase_rows(connection: Connection, who: Sequence[WhoWas]) -> Rows:
 
 
 def note_erased(connection: Connection, *, at: datetime) -> None:
-    """Tell the pages; and forget which exports were brought in, as they may come again now."""
+    """Tell the pages; forget which exports were brought in, as they may come again now.
+
+    What long work came to goes too: it may speak of the one who was erased.
+    """
     tables = Base.metadata.tables
     connection.execute(insert(tables["changes"]).values(lesson_id=None, at=at))
     connection.execute(delete(tables["imports"]))
+    connection.execute(delete(tables["jobs"]))
 
 
 def erase(

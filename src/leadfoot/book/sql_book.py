@@ -22,6 +22,7 @@ from leadfoot.book.server_file import ServerFile
 from leadfoot.book.shelf_access import AccessShelf
 from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
+from leadfoot.book.shelf_jobs import JobShelf
 from leadfoot.book.shelf_jumps import JumpShelf
 from leadfoot.book.shelf_recordings import RecordingShelf
 from leadfoot.book.shelf_students import StudentShelf
@@ -339,6 +340,11 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
         """Number of the last change, 0 in a new book."""
         with self.reading() as session:
             return session.scalar(select(func.max(ChangeRow.id))) or 0
+
+    @property
+    def jobs(self) -> JobShelf:
+        """Long work, and how far it is."""
+        return JobShelf(self)
 
     def news(self) -> AsyncIterator[None]:
         """Say, for as long as it is listened to, that something may have changed."""

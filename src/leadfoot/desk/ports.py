@@ -9,6 +9,7 @@ from leadfoot.coaching.homework import HomePlan
 from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
+from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.keeping_port import KeepingBook
 from leadfoot.desk.records import (
     Block,
@@ -338,6 +339,11 @@ class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
 
     def last_change(self) -> int:
         """Number of the last change, 0 in a new book."""
+        ...
+
+    @property
+    def jobs(self) -> JobBook:
+        """Long work, and how far it is."""
         ...
 
     def at_once(self) -> AbstractContextManager[None]:

@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
+from functools import partial
 
 from fastapi import Depends, FastAPI
 from starlette.middleware.gzip import GZipMiddleware
@@ -11,10 +12,12 @@ from starlette.types import Scope
 
 from leadfoot.desk.bays import AnswerKeeper
 from leadfoot.desk.desk import Desk
+from leadfoot.web import works_job
 from leadfoot.web.doors import Doors
 from leadfoot.web.form_key import key_checked
 from leadfoot.web.gate import Gate
 from leadfoot.web.guard import Guard
+from leadfoot.web.jobs import Jobs
 from leadfoot.web.keeping import keeping
 from leadfoot.web.live import Feed, live_routes
 from leadfoot.web.noting import Noter
@@ -56,7 +59,6 @@ from leadfoot.web.rights import Places
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
-from leadfoot.web.works_job import WorksJob
 
 
 def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
@@ -81,11 +83,14 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     noter = Noter(desk)
     views = Views(desk)
     keeper = AnswerKeeper(desk, keep=views.keep_answer)
+    work = {works_job.KIND: works_job.reckon, book.KIND: book.back_up_now}
+    jobs = Jobs(desk, {kind: partial(do, desk) for kind, do in work.items()})
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         async with feed.running(), keeping(keeper), noter.running():
-            yield
+            with jobs.running():
+                yield
 
     app = FastAPI(
         title="Leadfoot",
@@ -104,7 +109,8 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     app.state.doors = doors
     app.state.noter = noter
     app.state.recordings = Recordings(desk)
-    app.state.works = WorksJob(desk)
+    app.state.jobs = jobs
+    app.state.works = works_job.WorksJob(desk, jobs)
     app.state.benches = try_it.Benches()
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find)

@@ -1,33 +1,33 @@
 """Pools the whole book beside the pages, once a state of the book, and says how far it is."""
 
 import threading
-from dataclasses import dataclass
+
+from pydantic import TypeAdapter
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.works import Works, what_works_for_whom
-from leadfoot.errors import LeadfootError
+from leadfoot.web.jobs import Jobs, Progress, trouble_of
 
 PATIENCE_S = 1.5
 """How long a page waits for the answer before it shows the progress instead. Our own choice."""
+KIND = "works"
+
+_WORKS = TypeAdapter(Works)
 
 
-@dataclass(slots=True)
-class _Job:
-    change: int
-    finished: threading.Event
-    done: int = 0
-    steps: int = 1
-    works: Works | None = None
-    error: LeadfootError | None = None
+def reckon(desk: Desk, progress: Progress) -> str:
+    """What works for whom, as JSON."""
+    return _WORKS.dump_json(what_works_for_whom(desk, progress)).decode()
 
 
 class WorksJob:
     """What works for whom, as pages ask for it: one reckoning at a time, kept until a change."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, jobs: Jobs) -> None:
         self._desk = desk
+        self._jobs = jobs
         self._turn = threading.Lock()
-        self._job: _Job | None = None
+        self._read: tuple[int, Works] | None = None
 
     def ask(self, patience_s: float = PATIENCE_S) -> Works | tuple[int, int]:
         """The answer, or how many steps are done of how many.
@@ -35,29 +35,16 @@ class WorksJob:
         Raises
         ------
         LeadfootError
-            What went wrong in the reckoning.
+            What went wrong in the reckoning; it is begun anew when it is asked for again.
         """
+        job = self._desk.book.jobs.newest(KIND)
+        if job is None or job.state != "done" or job.change != self._desk.book.last_change():
+            job = self._jobs.wait(self._jobs.ask(KIND), patience_s)
+        if job.state == "failed":
+            raise trouble_of(job)
+        if job.result_json is None:
+            return job.n_done, job.n_steps
         with self._turn:
-            job = self._job
-            stale = job is None or (
-                job.finished.is_set() and job.change != self._desk.book.last_change()
-            )
-            if job is None or stale or job.error is not None:
-                job = _Job(change=self._desk.book.last_change(), finished=threading.Event())
-                self._job = job
-                threading.Thread(target=self._run, args=(job,), daemon=True).start()
-        job.finished.wait(patience_s)
-        if job.error is not None:
-            raise job.error
-        return job.works if job.works is not None else (job.done, job.steps)
-
-    def _run(self, job: _Job) -> None:
-        def told(done: int, steps: int) -> None:
-            job.done, job.steps = done, steps
-
-        try:
-            job.works = what_works_for_whom(self._desk, told)
-        except LeadfootError as error:
-            job.error = error
-        finally:
-            job.finished.set()
+            if self._read is None or self._read[0] != job.id:
+                self._read = job.id, _WORKS.validate_json(job.result_json)
+            return self._read[1]

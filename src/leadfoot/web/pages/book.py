@@ -1,5 +1,6 @@
 """The file of the book: where it is, its backups, and an export of everything."""
 
+import json
 import tempfile
 from dataclasses import dataclass
 from datetime import tzinfo
@@ -12,6 +13,7 @@ from starlette.background import BackgroundTask
 from leadfoot.desk import keeping
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.keeping_records import Backup
+from leadfoot.web.jobs import Jobs, Progress, trouble_of
 from leadfoot.web.page import DeskHere, page
 
 router = APIRouter()
@@ -56,29 +58,50 @@ def in_megabytes(n_bytes: int) -> str:
     return f"{n_bytes / 1e6:.1f} MB"
 
 
+KIND = "backup"
+"""Kind of the job that backs the book up."""
+PATIENCE_S = 1.5
+"""How long a page waits for a backup before it says that one is being made. Our own choice."""
+
+
+def back_up_now(desk: Desk, _: Progress) -> str:
+    """Back the book up; give the name of the backup as JSON."""
+    return json.dumps(desk.book.file.back_up().name)
+
+
 @router.get("/book")
-def show_book(request: Request, desk: DeskHere, made: str = "") -> HTMLResponse:
-    """Where the book is, and its backups."""
+def show_book(request: Request, desk: DeskHere, job: int = 0) -> HTMLResponse:
+    """Where the book is, and its backups; with a job, what became of that backup."""
+    asked = desk.book.jobs.newest(KIND)
+    if asked is None or asked.id != job:
+        asked = None
+    elif asked.state == "failed":
+        raise trouble_of(asked)
     state = desk.book.file.state()
     zone = desk.clock().tzinfo
     lines = [backup_line(one, zone) for one in state.backups]
-    return page(
+    shown = page(
         request,
         "book.html",
         state=state,
         size=in_megabytes(state.size_bytes),
         lines=lines,
         last=lines[0] if lines else None,
-        made=made if made in {line.name for line in lines} else "",
+        made=json.loads(asked.result_json) if asked and asked.result_json else "",
+        working=asked is not None and not asked.has_ended,
         crumbs=(("/", "Today"),),
     )
+    if asked is not None and not asked.has_ended:
+        shown.headers["Refresh"] = "1"
+    return shown
 
 
 @router.post("/book/backup")
-def back_up(desk: DeskHere) -> Response:
-    """Back the book up now."""
-    made = desk.book.file.back_up()
-    return RedirectResponse(f"/book?made={made.name}", status_code=303)
+def back_up(request: Request) -> Response:
+    """Back the book up now; it goes on by itself when it takes longer than a page may wait."""
+    jobs: Jobs = request.app.state.jobs
+    job = jobs.wait(jobs.ask(KIND), PATIENCE_S)
+    return RedirectResponse(f"/book?job={job.id}", status_code=303)
 
 
 @router.get("/book/export")
