@@ -81,14 +81,20 @@ class Bay:
     """Number of the ball in the book, by key."""
     n_again: int = 0
     refusals: set[int] = field(default_factory=set)
+    last_refusal: str = ""
+    gave_up: str | None = None
     stop: threading.Event = field(default_factory=threading.Event)
 
     def send_for_ever(self) -> None:
         for number in itertools.count():
             if self.stop.is_set():
                 return
+            until = time.monotonic() + SLOWEST_START_S
             while not self._sent(number):
                 self.n_again += 1
+                if time.monotonic() > until:
+                    self.gave_up = f"ball {number}: {self.last_refusal}"
+                    return
                 time.sleep(0.02)
 
     def _sent(self, number: int) -> bool:
@@ -110,6 +116,7 @@ class Bay:
             connection.close()
         if response.status not in {200, 201}:
             self.refusals.add(response.status)
+            self.last_refusal = str(said)
             return False
         self.acknowledged[key] = said["shots"][0]["shot"]
         return True
@@ -169,6 +176,7 @@ class Studio:
 
     def refuse_loss(self) -> None:
         """Each acknowledged ball is in the book once, as it was sent; none is there twice."""
+        assert [bay.gave_up for bay in self.bays] == [None] * len(self.bays)
         shots = self.book.shots(self.lesson_id)
         assert [shot.place for shot in shots] == list(range(1, len(shots) + 1))
         arrived: dict[str, int | None] = {}
