@@ -25,6 +25,11 @@ TIMEOUT_S = 20.0
 SLOWEST_START_S = 60.0
 
 
+def carry_of(number: int) -> float:
+    """A carry that tells the number of its ball. [yd]"""
+    return round(100.0 + number / 100, 2)
+
+
 class Nursery:
     """Starts processes that are to be killed; see `tests.faults.desks_child`."""
 
@@ -100,7 +105,7 @@ class Bay:
     def _sent(self, number: int) -> bool:
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=TIMEOUT_S)
         key = f"{self.name} {number}"
-        values = {"carry": {"value": 100.0 + number, "unit": "yd"}}
+        values = {"carry": {"value": carry_of(number), "unit": "yd"}}
         try:
             connection.request(
                 "POST",
@@ -188,7 +193,7 @@ class Studio:
         carries = {shot.id: shot.values["carry"].value for shot in shots}
         for key, shot_id in arrived.items():
             assert shot_id is not None
-            assert carries[shot_id] == 100.0 + int(key.rpartition(" ")[2])
+            assert carries[shot_id] == carry_of(int(key.rpartition(" ")[2]))
 
 
 @contextmanager

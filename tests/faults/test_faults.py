@@ -15,7 +15,7 @@ import pytest
 
 from leadfoot.book.store import open_book
 from tests.faults.page import Row
-from tests.faults.studio import Nursery, Studio, studio_on
+from tests.faults.studio import Nursery, Studio, carry_of, studio_on
 
 if TYPE_CHECKING:
     from tests.postgres import Server
@@ -176,7 +176,7 @@ def test_files_are_half_written_and_replaced_while_the_watcher_is_killed(
             time.sleep(1.0)  # one too many would come now
             carries = [shot.values["carry"].value for shot in book.shots(studio.lesson_id)]
         nursery.kill(pid)
-        assert carries == [100.0 + n for n in range(writing.n_rows)]
+        assert carries == [carry_of(n) for n in range(writing.n_rows)]
         assert writing.n_rows > n_kills
         told(
             Row(
@@ -202,7 +202,7 @@ class Writing:
     def write_for_ever(self) -> None:
         self.path.write_text("Club,Carry [yd]\n")
         while not self.stop.is_set():
-            line = f"driver,{100.0 + self.n_rows}\n"
+            line = f"driver,{carry_of(self.n_rows)}\n"
             deed = self.rng.choice([self._by_halves, self._by_copy, self._under_another_name])
             deed(line)
             self.n_rows += 1
