@@ -26,7 +26,7 @@ SLOWEST_START_S = 60.0
 
 
 def carry_of(number: int) -> float:
-    """A carry that tells the number of its ball. [yd]"""
+    """A carry that tells the number of its ball [yd]."""
     return round(100.0 + number / 100, 2)
 
 
