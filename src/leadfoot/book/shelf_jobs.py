@@ -2,18 +2,16 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
-from sqlalchemy import delete, select, update
+from sqlalchemy import delete, func, select, update
 
 from leadfoot.book.job_queue import ThreadQueue
 from leadfoot.book.job_tables import JobRow
 from leadfoot.book.server_queue import ServerQueue
-from leadfoot.book.transactions import found, kept
+from leadfoot.book.tables import ChangeRow
+from leadfoot.book.transactions import Transactions, found, kept
 from leadfoot.desk.job_port import Job, JobQueue, JobState
-
-if TYPE_CHECKING:
-    from leadfoot.book.sql_book import SqlBook
 
 _OPEN = JobRow.state.in_(["waiting", "at work"])
 
@@ -21,13 +19,13 @@ _OPEN = JobRow.state.in_(["waiting", "at work"])
 class JobShelf:
     """See `leadfoot.desk.job_port.JobBook` for the promises."""
 
-    def __init__(self, book: "SqlBook") -> None:
+    def __init__(self, book: Transactions) -> None:
         self._book = book
 
     def ask(self, kind: str, *, at: datetime) -> tuple[Job, bool]:
         """The job of a kind that has not ended, else a new one; and whether it is new."""
-        change = self._book.last_change()
         with self._book.writing() as session:
+            change = session.scalar(select(func.max(ChangeRow.id))) or 0
             row = session.scalar(select(JobRow).where(JobRow.kind == kind, _OPEN))
             if row is not None:
                 return _job_from(row), False

@@ -3,7 +3,6 @@
 import hashlib
 from collections.abc import AsyncIterator, Mapping
 from datetime import date, datetime
-from pathlib import Path
 
 from sqlalchemy import Select, func, select
 
@@ -58,9 +57,6 @@ class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
     open. One call is one transaction: reading sees one state of the book, and writing returns after
     the commit.
     """
-
-    backups: Path | None = None
-    """Where exports of a book on a server are kept; None for a book in a file."""
 
     @property
     def file(self) -> FileOfBook | ServerFile:

@@ -5,6 +5,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
+from pathlib import Path
 from typing import Concatenate, Final, ParamSpec, Self, TypeVar
 
 from sqlalchemy import Engine, Select
@@ -35,6 +36,9 @@ class Transactions:
     Any thread may call; several programs may hold the same file open. Reading sees one state of the
     book, and writing returns after the commit.
     """
+
+    backups: Path | None = None
+    """Where exports of a book on a server are kept; None for a book in a file."""
 
     def __init__(self, engine: Engine, *, name: str, clock: Clock, patience_s: float = 5.0) -> None:
         self.engine = engine
