@@ -25,6 +25,11 @@ def test_every_page_has_the_protecting_headers(client: TestClient) -> None:
         assert "frame-ancestors 'none'" in policy
         assert headers["x-content-type-options"] == "nosniff"
         assert headers["referrer-policy"] == "same-origin"
+        assert headers["cross-origin-opener-policy"] == "same-origin"
+        assert headers["cross-origin-resource-policy"] == "same-origin"
+        assert headers["permissions-policy"] == "camera=(), microphone=(), geolocation=()"
+        assert "base-uri 'none'" in policy
+        assert "form-action 'self'" in policy
 
 
 def test_no_page_has_a_script_or_a_style_inside(client: TestClient) -> None:

@@ -182,8 +182,9 @@ def describe(request: Request) -> JSONResponse:
     found = get_openapi(
         title="Leadfoot bays",
         version=request.app.version,
-        description="Send shots to a lesson while they are hit. The desk answers on this machine "
-        "alone. Get the token of a bay on its page or by: leadfoot bay add NAME.",
+        description="Send shots to a lesson while they are hit. The desk answers on its own "
+        "machine unless an owner opened it to the network. Get the token of a bay on its page or "
+        "by: leadfoot bay add NAME.",
         routes=router.routes,
     )
     parts = found.setdefault("components", {})
