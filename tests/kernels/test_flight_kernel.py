@@ -138,10 +138,10 @@ def test_the_ranges_are_those_of_the_rows() -> None:
 
 
 def test_the_quick_power_is_as_good_as_it_says() -> None:
-    for value in np.geomspace(1.0, 256.0, 2001):
-        assert elementary.power_0_43(value) == pytest.approx(value**0.43, rel=2e-6)
-    for value in np.geomspace(256.0, 3_600.0, 101):
-        assert elementary.power_0_43(value) == pytest.approx(value**0.43, rel=1e-2)
+    for value in np.append(0.0, np.geomspace(1e-6, 24.0, 2001)):
+        assert elementary.more_to_0_43(value) == pytest.approx((1.0 + value) ** 0.43, rel=1.4e-6)
+    for value in np.geomspace(24.0, 250.0, 101):
+        assert elementary.more_to_0_43(value) == pytest.approx((1.0 + value) ** 0.43, rel=0.1)
 
 
 def test_polynomials_of_small_angles_are_as_good_as_they_say() -> None:

@@ -60,3 +60,12 @@ def test_the_eighth_order_is_the_table_in_scipy() -> None:
     # source: scipy.integrate.DOP853; exact, the numbers are copied
     np.testing.assert_array_equal(matrix(EIGHTH_ORDER), DOP853.A[:12, :12])
     np.testing.assert_array_equal(EIGHTH_ORDER.weights, DOP853.B)
+
+
+@BOTH
+def test_the_rule_for_places_is_the_rule_taken_twice(tableau: Tableau, order: int) -> None:
+    a, b = matrix(tableau), np.array(tableau.weights)
+    twice = tableau.twice()
+    np.testing.assert_allclose(matrix(twice), a @ a, atol=1e-12)
+    np.testing.assert_allclose(twice.weights, b @ a, atol=1e-12)
+    assert sum(twice.weights) == pytest.approx(0.5, abs=1e-13)

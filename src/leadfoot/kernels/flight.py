@@ -7,37 +7,83 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.kernels._jit import compiled, inlined
+from leadfoot.kernels.block import (
+    ANGLE,
+    APEX,
+    ASKED,
+    BALL_ACROSS,
+    BALL_ALONG,
+    BALL_ALONG_GROUND,
+    BALL_AX,
+    BALL_AY,
+    BALL_AZ,
+    BALL_DOWN,
+    BALL_DOWN_FROM,
+    BALL_LEAST,
+    BALL_MOST,
+    BALL_SLOWEST,
+    BALL_SPIN,
+    BALL_START,
+    BALL_TARGET,
+    BALL_TIME,
+    BALL_TURN,
+    BALL_UP,
+    BALL_VX,
+    BALL_VY,
+    BALL_VZ,
+    BALL_WAY,
+    BALL_X,
+    BALL_Y,
+    BALL_Z,
+    CARRY,
+    DIRECTION,
+    FALL_ANGLE,
+    FALL_SPEED,
+    FALL_SPIN,
+    HANG_TIME,
+    LANDING,
+    N_ASKED,
+    N_OUT,
+    OFFLINE,
+    OUT,
+    SPEED,
+    SPIN_RATE,
+    TILT,
+    TOTAL,
+    TOTAL_OFFLINE,
+    WIND_ACROSS,
+    WIND_ALONG,
+    done_lanes,
+    keep_top,
+    leave,
+    leave_group,
+    leave_landed,
+    load,
+    load_group,
+    next_ball,
+    park,
+    passed_top,
+)
 from leadfoot.kernels.elementary import cosine, sine, steepness
 from leadfoot.kernels.ground import Turf, runs
-from leadfoot.kernels.lanes import (
+from leadfoot.kernels.lanes import come_down, go, look, take_off
+from leadfoot.kernels.pacing import (
     Steps,
     aim_in_depth,
     aim_in_time,
-    come_down,
-    find_top,
-    go,
-    look,
     mark_low,
     plan,
     plan_take_off,
-    take_off,
+    remember,
+    top_between,
     touch_down,
     watch,
 )
 from leadfoot.kernels.push import Body, Model, Wind, blows
 from leadfoot.kernels.rows import (
-    BALLS,
     BLOCK,
-    DONE,
     LANES,
-    LEAST_S,
-    MOST_S,
-    N_GIVEN,
-    N_KEPT,
-    N_MOVING,
-    PEAK,
     ROW,
-    SLOWEST,
     TIME,
     VX,
     VY,
@@ -45,38 +91,14 @@ from leadfoot.kernels.rows import (
     X,
     Y,
     Z,
-    copy,
 )
 
 Rows: TypeAlias = NDArray[np.float64]
 Bits: TypeAlias = NDArray[np.uint8]
 Lanes: TypeAlias = NDArray[np.int64]
 
-# What is given, one row each.
-SPEED, ANGLE, DIRECTION, SPIN_RATE, TILT, WIND_ALONG, WIND_ACROSS, LANDING = range(8)
-N_ASKED = 8
-
-# What comes out, one row each.
-CARRY, OFFLINE, APEX, HANG_TIME, FALL_ANGLE, FALL_SPEED, FALL_SPIN, TOTAL, TOTAL_OFFLINE = range(9)
-N_OUT = 9
-
 # What becomes of a ball, in the order of the bits of a status.
 AT_ONCE, LOW_SPIN, HIGH_SPIN, SLOW, NEVER_LANDED, RUN_GUESSED, TOO_LOW, REFUSED = range(8)
-
-# The rows of the balls of a block: those of the lanes in the same order, then what is given and
-# what is reported.
-_X, _Y, _Z, _VX, _VY, _VZ, _SPIN, _TIME, _AX, _AY, _AZ, _ALONG, _ACROSS, _TARGET = (
-    BALLS + k * ROW for k in range(N_GIVEN)
-)
-_PEAK, _SLOWEST, _LEAST, _MOST = (
-    BALLS + row // LANES * ROW for row in (PEAK, SLOWEST, LEAST_S, MOST_S)
-)
-_ASKED = BALLS + N_KEPT * ROW
-_OUT = _ASKED + N_ASKED * ROW
-_START, _ALONG_GROUND, _DOWN, _TURN, _WAY = (_OUT + (N_OUT + k) * ROW for k in range(5))
-
-WORK_SIZE = _OUT + (N_OUT + 5) * ROW
-"""Numbers in a workspace."""
 
 
 class Limits(NamedTuple):
@@ -105,7 +127,7 @@ def _read(given: Rows, ranges: Rows, first: int, n: int, w: Rows, status: Bits) 
         for i in range(min(n, BLOCK)):
             value = row[i]
             good = (value >= low) & (value <= high)
-            w[_ASKED + k * ROW + i] = value
+            w[ASKED + k * ROW + i] = value
             refused[i] |= 0 if good else 1 << REFUSED
 
 
@@ -113,33 +135,33 @@ def _read(given: Rows, ranges: Rows, first: int, n: int, w: Rows, status: Bits) 
 def _prepare(n: int, w: Rows) -> None:
     """Turn launches into starts."""
     for i in range(min(n, BLOCK)):
-        speed, angle = w[_ASKED + SPEED * ROW + i], w[_ASKED + ANGLE * ROW + i]
-        direction, tilt = w[_ASKED + DIRECTION * ROW + i], w[_ASKED + TILT * ROW + i]
+        speed, angle = w[ASKED + SPEED * ROW + i], w[ASKED + ANGLE * ROW + i]
+        direction, tilt = w[ASKED + DIRECTION * ROW + i], w[ASKED + TILT * ROW + i]
         level, flat = speed * cosine(angle), cosine(tilt)
         ahead, right = cosine(direction), sine(direction)
-        w[_VX + i] = level * ahead
-        w[_VY + i] = speed * sine(angle)
-        w[_VZ + i] = level * right
-        w[_AX + i] = -right * flat
-        w[_AY + i] = -sine(tilt)
-        w[_AZ + i] = ahead * flat
+        w[BALL_VX + i] = level * ahead
+        w[BALL_VY + i] = speed * sine(angle)
+        w[BALL_VZ + i] = level * right
+        w[BALL_AX + i] = -right * flat
+        w[BALL_AY + i] = -sine(tilt)
+        w[BALL_AZ + i] = ahead * flat
     for i in range(min(n, BLOCK)):
-        w[_SPIN + i] = w[_ASKED + SPIN_RATE * ROW + i]
-        w[_ALONG + i] = w[_ASKED + WIND_ALONG * ROW + i]
-        w[_ACROSS + i] = w[_ASKED + WIND_ACROSS * ROW + i]
-        landing = w[_ASKED + LANDING * ROW + i]
-        w[_TARGET + i] = max(landing, 0.0)
-        w[_START + i] = max(-landing, 0.0)
-        w[_X + i] = 0.0
-        w[_Y + i] = max(-landing, 0.0)
-        w[_Z + i] = 0.0
-        w[_TIME + i] = 0.0
-    for k in range(N_GIVEN, N_KEPT):
+        w[BALL_SPIN + i] = w[ASKED + SPIN_RATE * ROW + i]
+        w[BALL_ALONG + i] = w[ASKED + WIND_ALONG * ROW + i]
+        w[BALL_ACROSS + i] = w[ASKED + WIND_ACROSS * ROW + i]
+        landing = w[ASKED + LANDING * ROW + i]
+        w[BALL_TARGET + i] = max(landing, 0.0)
+        w[BALL_START + i] = max(-landing, 0.0)
+        w[BALL_X + i] = 0.0
+        w[BALL_Y + i] = max(-landing, 0.0)
+        w[BALL_Z + i] = 0.0
+        w[BALL_TIME + i] = 0.0
+        w[BALL_SLOWEST + i] = 1e9
+        w[BALL_LEAST + i] = 1e9
+        w[BALL_MOST + i] = 0.0
+    for k in range(8):
         for i in range(min(n, BLOCK)):
-            w[BALLS + k * ROW + i] = 0.0
-    for i in range(min(n, BLOCK)):
-        w[_SLOWEST + i] = 1e9
-        w[_LEAST + i] = 1e9
+            w[BALL_UP + k * ROW + i] = 0.0
 
 
 @inlined
@@ -147,70 +169,13 @@ def _at_once(body: Body, first: int, n: int, w: Rows, status: Bits) -> None:
     """Mark the balls that do not leave the ground."""
     fate = status[first : first + n]
     for i in range(n):
-        level = (w[_TARGET + i] == 0.0) & (w[_START + i] == 0.0)
-        if (w[_VY + i] <= 0.0) & level & (fate[i] == 0):
+        level = (w[BALL_TARGET + i] == 0.0) & (w[BALL_START + i] == 0.0)
+        if (w[BALL_VY + i] <= 0.0) & level & (fate[i] == 0):
             fate[i] = 1 << AT_ONCE
-            vx, vy, vz = w[_VX + i], w[_VY + i], w[_VZ + i]
-            w[_SLOWEST + i] = sqrt(vx * vx + vy * vy + vz * vz)
-            w[_LEAST + i] = w[_SPIN + i] * body.radius_m / w[_SLOWEST + i]
-            w[_MOST + i] = w[_LEAST + i]
-
-
-@inlined
-def _load(w: Rows, lane: int, i: int) -> None:
-    """Put a ball into a lane."""
-    for k in range(N_KEPT):
-        w[k * LANES + lane] = w[BALLS + k * ROW + i]
-
-
-@inlined
-def _leave(w: Rows, lane: int, i: int) -> None:
-    """Take a ball out of its lane; what does not change stays where it was."""
-    for k in range(N_MOVING):
-        w[BALLS + k * ROW + i] = w[k * LANES + lane]
-    for k in range(N_GIVEN, N_KEPT):
-        w[BALLS + k * ROW + i] = w[k * LANES + lane]
-
-
-@inlined
-def _load_group(w: Rows, start: int) -> None:
-    """Put the balls from ``start`` on into the lanes."""
-    for k in range(N_KEPT):
-        copy(w, k * LANES, BALLS + k * ROW + start, LANES)
-
-
-@inlined
-def _leave_group(w: Rows, start: int, first: int, n: int, status: Bits) -> None:
-    """Take the balls from ``start`` on out of the lanes; those that do not fly stay as they are."""
-    some = min(n - start, LANES)
-    fate = status[first + start : first + n]
-    grounded = 0
-    for lane in range(some):
-        grounded += 1 if fate[lane] != 0 else 0
-    if grounded == 0:
-        for k in range(N_KEPT):
-            copy(w, BALLS + k * ROW + start, k * LANES, some)
-        return
-    for lane in range(some):
-        if fate[lane] == 0:
-            _leave(w, lane, start + lane)
-
-
-@inlined
-def _next_ball(i: int, first: int, n: int, status: Bits) -> int:
-    """The next ball that can be flown, from i on; n if there is none."""
-    while i < n and status[first + i] != 0:
-        i += 1
-    return i
-
-
-@inlined
-def _park(w: Rows, lane: int) -> None:
-    """Fill an empty lane with a ball that does no harm."""
-    for k in range(N_MOVING):
-        w[k * LANES + lane] = 1.0
-    for k in range(N_MOVING, N_GIVEN):
-        w[k * LANES + lane] = 0.0
+            vx, vy, vz = w[BALL_VX + i], w[BALL_VY + i], w[BALL_VZ + i]
+            w[BALL_SLOWEST + i] = sqrt(vx * vx + vy * vy + vz * vz)
+            w[BALL_LEAST + i] = w[BALL_SPIN + i] * body.radius_m / w[BALL_SLOWEST + i]
+            w[BALL_MOST + i] = w[BALL_LEAST + i]
 
 
 @inlined
@@ -229,39 +194,72 @@ def _note(w: Rows, trace: Rows, at: int) -> int:
 
 
 @inlined
-def _lift_block(
+def _begin_block(
     w: Rows,
     model: Model,
     wind: Wind,
     body: Body,
     steps: Steps,
-    first: int,
+    limits: Limits,
     n: int,
-    status: Bits,
+    found: Lanes,
     trace: Rows,
 ) -> int:
-    """Take the first step of all balls of a block, a set of lanes at a time."""
+    """Plan the first step of all balls of a block, in wind the second after taking the first."""
     noted = 0
     for start in range(0, n, LANES):
-        wide = (min(LANES, n - start) + 7) // 8 * 8
-        _load_group(w, start)
+        some = min(LANES, n - start)
+        wide = (some + 7) // 8 * 8
+        load_group(w, start)
         noted = _note(w, trace, noted)
         look(w, model, wind, body, wide)
-        watch(w, wind, body, wide)
-        plan_take_off(w, wind, steps, wide)
-        take_off(w, model, wind, body, wide)
-        _leave_group(w, start, first, n, status)
+        watch(w, wide)
+        if blows(wind):
+            remember(w, wide)
+            plan_take_off(w, wind, steps, wide)
+            take_off(w, model, wind, body, wide)
+            noted = _note(w, trace, noted)
+            look(w, model, wind, body, wide)
+            watch(w, wide)
+            for at in range(passed_top(w, found, some)):
+                keep_top(w, found[at], start + found[at])
+        plan(w, wind, steps, limits.longest_s, wide)
+        leave_group(w, start, n)
     return noted
 
 
 @inlined
-def _done_lanes(w: Rows, ball_of: Lanes, through: Lanes, n: int) -> int:
-    """List the lanes whose ball is done, without a branch that would be guessed wrong each time."""
-    found = 0
-    for lane in range(n):
-        through[found] = lane
-        found += 1 if (w[DONE + lane] != 0.0) & (ball_of[lane] >= 0) else 0
-    return found
+def _exchange(
+    w: Rows,
+    longest_s: float,
+    first: int,
+    n: int,
+    status: Bits,
+    ball_of: Lanes,
+    found: Lanes,
+    some: int,
+    waiting: int,
+) -> tuple[int, int]:
+    """Take the balls that are done out of their lanes and put the next ones in.
+
+    Returns which ball waits then, and how many lanes stayed empty.
+    """
+    gone = 0
+    for at in range(some):
+        lane = found[at]
+        i = ball_of[lane]
+        leave(w, lane, i)
+        if w[TIME + lane] > longest_s:
+            status[first + i] = 1 << NEVER_LANDED
+        if waiting < n:
+            ball_of[lane] = waiting
+            load(w, lane, waiting)
+            waiting = next_ball(w, waiting + 1, first, n, status)
+        else:
+            ball_of[lane] = -1
+            park(w, lane)
+            gone += 1
+    return waiting, gone
 
 
 @inlined
@@ -275,42 +273,37 @@ def _fly_block(
     first: int,
     n: int,
     status: Bits,
+    found: Lanes,
     trace: Rows,
     noted: int,
 ) -> int:
     """Fly all balls of a block up to their last steps."""
     wide = min(LANES // 8, (n + 7) // 8) * 8
     ball_of = np.full(LANES, -1, np.int64)
-    through = np.empty(LANES, np.int64)
-    waiting = _next_ball(0, first, n, status)
+    waiting = next_ball(w, 0, first, n, status)
     flying = 0
     for lane in range(wide):
-        _park(w, lane)
+        park(w, lane)
         if waiting < n:
-            _load(w, lane, waiting)
+            load(w, lane, waiting)
             ball_of[lane] = waiting
             flying += 1
-            waiting = _next_ball(waiting + 1, first, n, status)
+            waiting = next_ball(w, waiting + 1, first, n, status)
     while flying > 0:
+        remember(w, wide)
+        go(w, model, wind, body, wide)
         noted = _note(w, trace, noted)
         look(w, model, wind, body, wide)
-        watch(w, wind, body, wide)
+        watch(w, wide)
+        for at in range(passed_top(w, found, wide)):
+            if ball_of[found[at]] >= 0:
+                keep_top(w, found[at], ball_of[found[at]])
         plan(w, wind, steps, limits.longest_s, wide)
-        go(w, model, wind, body, wide)
-        for at in range(_done_lanes(w, ball_of, through, wide)):
-            lane = through[at]
-            i = ball_of[lane]
-            _leave(w, lane, i)
-            if w[TIME + lane] > limits.longest_s:
-                status[first + i] = 1 << NEVER_LANDED
-            if waiting < n:
-                ball_of[lane] = waiting
-                _load(w, lane, waiting)
-                waiting = _next_ball(waiting + 1, first, n, status)
-            else:
-                ball_of[lane] = -1
-                _park(w, lane)
-                flying -= 1
+        some = done_lanes(w, ball_of, found, wide)
+        waiting, gone = _exchange(
+            w, limits.longest_s, first, n, status, ball_of, found, some, waiting
+        )
+        flying -= gone
     return noted
 
 
@@ -323,15 +316,18 @@ def _land_block(
     first: int,
     n: int,
     status: Bits,
+    found: Lanes,
     trace: Rows,
     noted: int,
 ) -> int:
     """Take the last step of all balls of a block, a set of lanes at a time."""
     for start in range(0, n, LANES):
-        wide = (min(LANES, n - start) + 7) // 8 * 8
-        _load_group(w, start)
+        some = min(LANES, n - start)
+        wide = (some + 7) // 8 * 8
+        load_group(w, start)
         look(w, model, wind, body, wide)
-        mark_low(w, status[first + start : first + n], 1 << TOO_LOW, min(LANES, n - start))
+        mark_low(w, status[first + start : first + n], 1 << TOO_LOW, some)
+        remember(w, wide)
         if blows(wind):
             aim_in_depth(w, wind, wide)
             come_down(w, model, wind, body, wide)
@@ -340,52 +336,59 @@ def _land_block(
             go(w, model, wind, body, wide)
         look(w, model, wind, body, wide)
         touch_down(w, wide)
-        watch(w, wind, body, wide)
-        find_top(w, wide)
+        watch(w, wide)
+        for at in range(passed_top(w, found, some)):
+            keep_top(w, found[at], start + found[at])
         noted = _note(w, trace, noted) if noted > 0 else 0
-        _leave_group(w, start, first, n, status)
+        leave_landed(w, start, first, n, status)
     return noted
 
 
 @inlined
-def _check_height(first: int, n: int, w: Rows, status: Bits) -> None:
-    """Count the top from the tee, and mark the balls that never came up to their landing."""
-    fate = status[first : first + n]
+def _find_top(n: int, w: Rows) -> None:
+    """Height of the top of each flight over its tee."""
     for i in range(min(n, BLOCK)):
-        low = (w[_PEAK + i] < w[_TARGET + i]) & (fate[i] == 0)
-        fate[i] = 1 << TOO_LOW if low else fate[i]
-        w[_PEAK + i] = max(w[_PEAK + i] - w[_START + i], 0.0)
+        up = (
+            w[BALL_UP + i],
+            w[BALL_UP + ROW + i],
+            w[BALL_UP + 2 * ROW + i],
+            w[BALL_UP + 3 * ROW + i],
+        )
+        at = BALL_DOWN_FROM + i
+        down = w[at], w[at + ROW], w[at + 2 * ROW], w[at + 3 * ROW]
+        found = top_between(up, down) if up[1] > 0.0 else 0.0
+        over = max(max(found, w[BALL_Y + i]) - w[BALL_START + i], 0.0)
+        w[OUT + APEX * ROW + i] = over
 
 
 @inlined
 def _report(turf: Turf, first: int, n: int, w: Rows, out: Rows) -> None:
     """Everything that a flight is reported by, from how it landed."""
     for i in range(min(n, BLOCK)):
-        vx, vy, vz = w[_VX + i], w[_VY + i], w[_VZ + i]
+        vx, vy, vz = w[BALL_VX + i], w[BALL_VY + i], w[BALL_VZ + i]
         along = sqrt(vx * vx + vz * vz)
         ahead = vx / along if along > 0.0 else 1.0
         right = vz / along if along > 0.0 else 0.0
-        w[_ALONG_GROUND + i] = along
-        w[_DOWN + i] = -vy
-        w[_TURN + i] = w[_SPIN + i] * (w[_AZ + i] * ahead - w[_AX + i] * right)
-        w[_OUT + CARRY * ROW + i] = w[_X + i]
-        w[_OUT + OFFLINE * ROW + i] = w[_Z + i]
-        w[_OUT + APEX * ROW + i] = w[_PEAK + i]
-        w[_OUT + HANG_TIME * ROW + i] = w[_TIME + i]
-        w[_OUT + FALL_ANGLE * ROW + i] = steepness(-vy, along)
-        w[_OUT + FALL_SPEED * ROW + i] = sqrt(along * along + vy * vy)
-        w[_OUT + FALL_SPIN * ROW + i] = w[_SPIN + i]
-        w[_OUT + TOTAL * ROW + i] = ahead
-        w[_OUT + TOTAL_OFFLINE * ROW + i] = right
-    runs(turf, w, _ALONG_GROUND, _DOWN, _TURN, _WAY, n)
+        w[BALL_ALONG_GROUND + i] = along
+        w[BALL_DOWN + i] = -vy
+        w[BALL_TURN + i] = w[BALL_SPIN + i] * (w[BALL_AZ + i] * ahead - w[BALL_AX + i] * right)
+        w[OUT + CARRY * ROW + i] = w[BALL_X + i]
+        w[OUT + OFFLINE * ROW + i] = w[BALL_Z + i]
+        w[OUT + HANG_TIME * ROW + i] = w[BALL_TIME + i]
+        w[OUT + FALL_ANGLE * ROW + i] = steepness(-vy, along)
+        w[OUT + FALL_SPEED * ROW + i] = sqrt(along * along + vy * vy)
+        w[OUT + FALL_SPIN * ROW + i] = w[BALL_SPIN + i]
+        w[OUT + TOTAL * ROW + i] = ahead
+        w[OUT + TOTAL_OFFLINE * ROW + i] = right
+    runs(turf, w, BALL_ALONG_GROUND, BALL_DOWN, BALL_TURN, BALL_WAY, n)
     for i in range(min(n, BLOCK)):
-        ahead, right = w[_OUT + TOTAL * ROW + i], w[_OUT + TOTAL_OFFLINE * ROW + i]
-        w[_OUT + TOTAL * ROW + i] = w[_X + i] + w[_WAY + i] * ahead
-        w[_OUT + TOTAL_OFFLINE * ROW + i] = w[_Z + i] + w[_WAY + i] * right
+        ahead, right = w[OUT + TOTAL * ROW + i], w[OUT + TOTAL_OFFLINE * ROW + i]
+        w[OUT + TOTAL * ROW + i] = w[BALL_X + i] + w[BALL_WAY + i] * ahead
+        w[OUT + TOTAL_OFFLINE * ROW + i] = w[BALL_Z + i] + w[BALL_WAY + i] * right
     for k in range(N_OUT):
         row = out[k, first : first + n]
         for i in range(min(n, BLOCK)):
-            row[i] = w[_OUT + k * ROW + i]
+            row[i] = w[OUT + k * ROW + i]
 
 
 @inlined
@@ -398,9 +401,9 @@ def _flag(limits: Limits, first: int, n: int, w: Rows, out: Rows, status: Bits) 
                 out[k, first + i] = np.nan
             continue
         if bits == 0:
-            bits |= (1 << LOW_SPIN) if w[_LEAST + i] < limits.low_spin else 0
-            bits |= (1 << HIGH_SPIN) if w[_MOST + i] > limits.high_spin else 0
-            bits |= (1 << SLOW) if w[_SLOWEST + i] < limits.low_speed_mps else 0
+            bits |= (1 << LOW_SPIN) if w[BALL_LEAST + i] < limits.low_spin else 0
+            bits |= (1 << HIGH_SPIN) if w[BALL_MOST + i] > limits.high_spin else 0
+            bits |= (1 << SLOW) if w[BALL_SLOWEST + i] < limits.low_speed_mps else 0
         too_fast = out[FALL_SPEED, first + i] > limits.fastest_landing_mps
         if too_fast or out[FALL_ANGLE, first + i] < limits.flattest_known_rad:
             bits |= 1 << RUN_GUESSED
@@ -431,17 +434,18 @@ def fly(
     many.
     """
     noted = 0
+    found = np.empty(LANES, np.int64)
     for first in range(start, stop, BLOCK):
         n = min(BLOCK, stop - first)
         _read(given, ranges, first, n, w, status)
         _prepare(n, w)
         _at_once(body, first, n, w, status)
-        noted = 0
-        if blows(wind):
-            noted = _lift_block(w, model, wind, body, steps, first, n, status, trace)
-        noted = _fly_block(w, model, wind, body, steps, limits, first, n, status, trace, noted)
-        noted = _land_block(w, model, wind, body, first, n, status, trace, noted)
-        _check_height(first, n, w, status)
+        noted = _begin_block(w, model, wind, body, steps, limits, n, found, trace)
+        noted = _fly_block(
+            w, model, wind, body, steps, limits, first, n, status, found, trace, noted
+        )
+        noted = _land_block(w, model, wind, body, first, n, status, found, trace, noted)
+        _find_top(n, w)
         _report(turf, first, n, w, out)
         _flag(limits, first, n, w, out, status)
     return noted

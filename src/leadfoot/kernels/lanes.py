@@ -1,4 +1,4 @@
-"""One step of all lanes at once: Runge-Kutta, each stage one plain loop over the lanes.
+"""One step of all lanes at once: Runge-Kutta, each stage a few plain loops over the lanes.
 
 Each ball has its own step, a share of the time in which its velocity would change by itself; there
 is no error estimate and no step is rejected, so that no lane waits for another. The loops of a step
@@ -7,52 +7,43 @@ are made from a table of its coefficients (`stepping`), so that no rule is writt
 
 from collections.abc import Callable
 from math import sqrt
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.kernels._jit import inlined
 from leadfoot.kernels.push import (
+    GRAVITY_MPS2,
     Body,
     Model,
     Wind,
-    depth,
-    first_step_s,
-    headroom,
-    last_fall,
+    coefficients,
     pace,
     rates,
     share,
 )
 from leadfoot.kernels.rows import (
     ACROSS,
+    AIR_S,
+    AIR_SPIN,
+    AIR_V,
+    AIR_X,
+    AIR_Y,
+    AIR_Z,
     ALONG,
     AX,
     AY,
     AZ,
-    DONE,
-    DOWN_A,
-    DOWN_T,
-    DOWN_V,
-    DOWN_Y,
+    DRAG_C,
     LANES,
-    LAST_V,
-    LEAST_S,
     LENGTH,
-    MOST_S,
+    LIFT_C,
     N_MOVING,
-    PEAK,
     SLOPES,
-    SLOWEST,
     SPIN,
     STAGE,
-    TARGET,
     TIME,
-    UP_A,
-    UP_T,
-    UP_V,
-    UP_Y,
     VX,
     VY,
     VZ,
@@ -64,23 +55,10 @@ from leadfoot.kernels.tableaus import EIGHTH_ORDER, SIXTH_ORDER, Coefficients, T
 
 Rows: TypeAlias = NDArray[np.float64]
 
-SLACK_M = 0.05
-"""A ball may begin its last step by so much under its landing and yet land there. Our own. [m]"""
-
-IN_TIME, IN_RISE, IN_DEPTH = range(3)
-"""What a step is taken in: time; ``s`` with ``dt = g ds``, for the first step in wind; or the depth
-that is left, ``dt = g / vy d(depth)``, for the last, which so ends on the ground by itself."""
-
-
-class Steps(NamedTuple):
-    """How long steps are."""
-
-    share: float
-    """A step lasts this share of speed over acceleration. [-]"""
-    longest_s: float
-    """No step is longer. [s]"""
-    last: float
-    """The last step may be this many times as long. [-]"""
+IN_RISE, IN_DEPTH = range(2)
+"""What a step is taken in if not in time: ``s`` with ``dt = g ds``, for the first step in wind; or
+the depth that is left, ``dt = g / vy d(depth)``, for the last, which so ends on the ground by
+itself."""
 
 
 Mix: TypeAlias = Callable[[Rows, int], float]
@@ -114,8 +92,97 @@ def _mix(coefficients: Coefficients) -> Mix:
     return more
 
 
+@inlined
+def _go_there(w: Rows, wind: Wind, body: Body, i: int, y: float) -> None:
+    """Turn the velocity of a lane into that through the air, and keep its size and the spin's."""
+    part = share(wind, y)
+    ux = w[AIR_X + i] - w[ALONG + i] * part
+    uz = w[AIR_Z + i] - w[ACROSS + i] * part
+    uy = w[AIR_Y + i]
+    v = max(sqrt(ux * ux + uy * uy + uz * uz), 1e-9)
+    w[AIR_X + i] = ux
+    w[AIR_Z + i] = uz
+    w[AIR_V + i] = v
+    w[AIR_S + i] = w[AIR_SPIN + i] * body.radius_m / v
+
+
+@inlined
+def _slopes(w: Rows, model: Model, body: Body, stage: int, n: int) -> None:
+    """Write the slopes, in time, of one stage, from the velocities through the air.
+
+    Two short loops and not one: each number waits for the one before, and only a short loop lets
+    the processor begin with the next balls meanwhile. That is a fifth of the time of a flight.
+    """
+    for i in range(min(n, LANES)):
+        v = w[AIR_V + i]
+        drag_c, lift_c = coefficients(model, w[AIR_S + i], v * body.re5_per_mps)
+        w[DRAG_C + i] = body.drag_per_m * v * drag_c
+        w[LIFT_C + i] = body.lift_per_m * v * lift_c
+    for i in range(min(n, LANES)):
+        at = SLOPES + stage + i
+        ux, vy, uz = w[AIR_X + i], w[AIR_Y + i], w[AIR_Z + i]
+        ax, ay, az = w[AX + i], w[AY + i], w[AZ + i]
+        drag, lift = w[DRAG_C + i], w[LIFT_C + i]
+        w[at + VX] = lift * (ay * uz - az * vy) - drag * ux
+        w[at + VY] = lift * (az * ux - ax * uz) - drag * vy - GRAVITY_MPS2
+        w[at + VZ] = lift * (ax * vy - ay * ux) - drag * uz
+        w[at + SPIN] = -body.decay_per_m * w[AIR_SPIN + i] * w[AIR_V + i]
+
+
+@inlined
+def look(w: Rows, model: Model, wind: Wind, body: Body, n: int) -> None:
+    """Find the slopes, in time, at the start of a step."""
+    for i in range(min(n, LANES)):
+        w[AIR_X + i] = w[VX + i]
+        w[AIR_Y + i] = w[VY + i]
+        w[AIR_Z + i] = w[VZ + i]
+        w[AIR_SPIN + i] = w[SPIN + i]
+        _go_there(w, wind, body, i, w[Y + i])
+    _slopes(w, model, body, 0, n)
+
+
+def _stage_in_time(coefficients: Coefficients, ways: Coefficients) -> Loop:
+    """Make the loop of one later stage of a step in time; ``ways`` lead to the height."""
+    mix, climb, stage = _mix(coefficients), _mix(ways), len(coefficients) * STAGE
+    part = sum(coefficients)
+
+    @inlined
+    def loop(w: Rows, model: Model, wind: Wind, body: Body, n: int) -> None:
+        for i in range(min(n, LANES)):
+            h = w[LENGTH + i]
+            w[AIR_X + i] = w[VX + i] + h * mix(w, SLOPES + VX + i)
+            w[AIR_Y + i] = w[VY + i] + h * mix(w, SLOPES + VY + i)
+            w[AIR_Z + i] = w[VZ + i] + h * mix(w, SLOPES + VZ + i)
+            w[AIR_SPIN + i] = w[SPIN + i] + h * mix(w, SLOPES + SPIN + i)
+            y = w[Y + i] + h * (part * w[VY + i] + h * climb(w, SLOPES + VY + i))
+            _go_there(w, wind, body, i, y)
+        _slopes(w, model, body, stage, n)
+
+    return loop
+
+
+def _advance_in_time(weights: Coefficients, ways: Coefficients) -> Loop:
+    """Make the loop that takes a step in time; ``ways`` lead to the place."""
+    mix, way = _mix(weights), _mix(ways)
+
+    @inlined
+    def loop(w: Rows, _model: Model, _wind: Wind, _body: Body, n: int) -> None:
+        for i in range(min(n, LANES)):
+            h = w[LENGTH + i]
+            w[X + i] += h * (w[VX + i] + h * way(w, SLOPES + VX + i))
+            w[Y + i] += h * (w[VY + i] + h * way(w, SLOPES + VY + i))
+            w[Z + i] += h * (w[VZ + i] + h * way(w, SLOPES + VZ + i))
+            w[VX + i] += h * mix(w, SLOPES + VX + i)
+            w[VY + i] += h * mix(w, SLOPES + VY + i)
+            w[VZ + i] += h * mix(w, SLOPES + VZ + i)
+            w[SPIN + i] += h * mix(w, SLOPES + SPIN + i)
+            w[TIME + i] += h
+
+    return loop
+
+
 def _slope(variable: int) -> Callable[..., None]:
-    """Make the part that writes all slopes of one stage of one lane."""
+    """Make the part that writes all slopes of one stage of one lane, not in time."""
 
     @inlined
     def write(
@@ -130,9 +197,7 @@ def _slope(variable: int) -> Callable[..., None]:
         fixed = w[AX + i], w[AY + i], w[AZ + i], w[ALONG + i], w[ACROSS + i]
         fx, fy, fz, loss = rates(model, wind, body, moving, fixed)
         vx, vy, vz, _, y = moving
-        g = 1.0
-        if variable != IN_TIME:
-            g = pace(wind, y)
+        g = pace(wind, y)
         if variable == IN_DEPTH:
             g = g / min(vy, -1e-6)
         at = SLOPES + stage + i
@@ -149,7 +214,7 @@ def _slope(variable: int) -> Callable[..., None]:
 
 
 def _first_stage(variable: int) -> Loop:
-    """Make the loop that finds the slopes at the start of the step."""
+    """Make the loop that finds the slopes at the start of a step that is not in time."""
     slope = _slope(variable)
 
     @inlined
@@ -210,167 +275,24 @@ def _in_turn(loops: list[Loop]) -> Loop:
     return both
 
 
-def _later_stages(tableau: Tableau, variable: int) -> Loop:
-    """Make all of a step but its first stage."""
+def _step_in_time(tableau: Tableau) -> Loop:
+    """Make all of a step in time but its first stage."""
+    ways = tableau.twice()
+    stages = [_stage_in_time(*rows) for rows in zip(tableau.rows, ways.rows, strict=True)]
+    return _in_turn([*stages, _advance_in_time(tableau.weights, ways.weights)])
+
+
+def _step(tableau: Tableau, variable: int) -> Loop:
+    """Make a whole step that is not in time."""
     stages = [_stage(variable, row) for row in tableau.rows]
-    return _in_turn([*stages, _advance(tableau.weights)])
+    return _in_turn([_first_stage(variable), *stages, _advance(tableau.weights)])
 
 
-look = _first_stage(IN_TIME)
-"""Find the slopes at the start of a step in time."""
-
-go = _later_stages(SIXTH_ORDER, IN_TIME)
+go = _step_in_time(SIXTH_ORDER)
 """Take a step in time, after `look`."""
 
-take_off = _in_turn([_first_stage(IN_RISE), _later_stages(EIGHTH_ORDER, IN_RISE)])
+take_off = _step(EIGHTH_ORDER, IN_RISE)
 """Take the first step in wind."""
 
-come_down = _in_turn([_first_stage(IN_DEPTH), _later_stages(EIGHTH_ORDER, IN_DEPTH)])
+come_down = _step(EIGHTH_ORDER, IN_DEPTH)
 """Take the last step in wind."""
-
-
-@inlined
-def _full(w: Rows, steps: Steps, i: int) -> float:
-    """Length of a step that nothing but speed and acceleration limits."""
-    vx, vy, vz = w[VX + i], w[VY + i], w[VZ + i]
-    fx, fy, fz = w[SLOPES + VX + i], w[SLOPES + VY + i], w[SLOPES + VZ + i]
-    force2 = max(fx * fx + fy * fy + fz * fz, 1e-12)
-    return min(steps.share * sqrt((vx * vx + vy * vy + vz * vz) / force2), steps.longest_s)
-
-
-@inlined
-def plan(w: Rows, wind: Wind, steps: Steps, longest_s: float, n: int) -> None:
-    """Choose the length of each step; a ball whose next step is its last one is done, length 0.
-
-    A rising ball takes at most half of the ballistic time to the ground, a falling one at most
-    0.7 of it, unless its last step is due: near enough, and without its climb changing so much on
-    the way that the depth is no good variable to step in. A flight longer than ``longest_s`` is
-    given up.
-    """
-    for i in range(min(n, LANES)):
-        vy, fy, y = w[VY + i], w[SLOPES + VY + i], w[Y + i]
-        full = _full(w, steps, i)
-        over = y - w[TARGET + i]
-        pull = max(-fy, 1e-3)
-        reach2 = vy * vy + 2.0 * pull * over
-        ballistic = (vy + sqrt(max(reach2, 0.0))) / pull
-        falls = vy <= 0.0
-        near = (ballistic <= steps.last * full) & (over <= last_fall(wind))
-        steady = (reach2 <= 2.25 * vy * vy) & (fy * ballistic <= -0.5 * vy)
-        done = (falls & ((over <= 0.0) | (near & steady))) | (w[TIME + i] > longest_s)
-        comes_back = (fy < 0.0) & (reach2 > 0.0)
-        rise = min(0.5 * ballistic if comes_back else full, headroom(wind, y) / max(vy, 1e-9))
-        h = max(min(full, 0.7 * ballistic if falls else rise), 1e-3)
-        w[DONE + i] = 1.0 if done else 0.0
-        w[LENGTH + i] = 0.0 if done else h
-
-
-@inlined
-def plan_take_off(w: Rows, wind: Wind, steps: Steps, n: int) -> None:
-    """Length of the first step in wind: ``s`` for a while and a height, along a straight way."""
-    for i in range(min(n, LANES)):
-        vy, fy, y = w[VY + i], w[SLOPES + VY + i], w[Y + i]
-        over = y - w[TARGET + i]
-        back = (vy + sqrt(max(vy * vy - 2.0 * fy * over, 0.0))) / max(-fy, 1e-3)
-        seconds = min(_full(w, steps, i), first_step_s(wind, vy), 0.5 * back)
-        climb = vy + 0.5 * min(fy, 0.0) * seconds
-        way = climb * seconds
-        w[LENGTH + i] = (depth(wind, y + way) - depth(wind, y)) / climb if vy > 0.0 else 0.0
-
-
-@inlined
-def aim_in_time(w: Rows, n: int) -> None:
-    """Make the next step last as long as a ballistic fall from here to the ground."""
-    for i in range(min(n, LANES)):
-        vy, fy, over = w[VY + i], w[SLOPES + VY + i], w[Y + i] - w[TARGET + i]
-        down = vy - sqrt(max(vy * vy - 2.0 * fy * over, 0.0))
-        w[LENGTH + i] = -2.0 * over / min(down, -1e-9)
-
-
-@inlined
-def aim_in_depth(w: Rows, wind: Wind, n: int) -> None:
-    """Make the next step the one to the ground: its length is the depth that is left."""
-    for i in range(min(n, LANES)):
-        w[LENGTH + i] = depth(wind, w[TARGET + i]) - depth(wind, w[Y + i])
-
-
-@inlined
-def mark_low(w: Rows, fate: NDArray[np.uint8], mark: int, n: int) -> None:
-    """Mark the balls that begin their last step too low ever to come up to their landing.
-
-    The step itself ends at the landing, so that nothing could be told afterwards. Only a landing
-    above the tee can be missed so: its height is then above nought.
-    """
-    for i in range(n):
-        rise = max(w[VY + i], 0.0)
-        reach = w[Y + i] + 0.5 * rise * rise / max(-w[SLOPES + VY + i], 1.0)
-        if w[TARGET + i] > 0.0 and reach < w[TARGET + i] - SLACK_M and fate[i] == 0:
-            fate[i] = mark
-
-
-@inlined
-def touch_down(w: Rows, n: int) -> None:
-    """Take away the centimetres that the last step is off the ground; slopes are those there."""
-    for i in range(min(n, LANES)):
-        vx, vy, vz = w[VX + i], w[VY + i], w[VZ + i]
-        fx, fy, fz = w[SLOPES + VX + i], w[SLOPES + VY + i], w[SLOPES + VZ + i]
-        fall = min(vy, -1e-6)
-        h = (w[TARGET + i] - w[Y + i]) / fall
-        h -= 0.5 * fy * h * h / fall
-        w[X + i] += h * (vx + 0.5 * h * fx)
-        w[Z + i] += h * (vz + 0.5 * h * fz)
-        w[VX + i] += h * fx
-        w[VY + i] += h * fy
-        w[VZ + i] += h * fz
-        w[SPIN + i] += h * w[SLOPES + SPIN + i]
-        w[TIME + i] += h
-        w[Y + i] = w[TARGET + i]
-
-
-@inlined
-def watch(w: Rows, wind: Wind, body: Body, n: int) -> None:
-    """Keep what the top of the flight and the flags are found from."""
-    for i in range(min(n, LANES)):
-        y, vy, fy, t = w[Y + i], w[VY + i], w[SLOPES + VY + i], w[TIME + i]
-        up = vy > 0.0
-        down = (vy <= 0.0) & (w[LAST_V + i] > 0.0)
-        w[UP_Y + i] = y if up else w[UP_Y + i]
-        w[UP_V + i] = vy if up else w[UP_V + i]
-        w[UP_A + i] = fy if up else w[UP_A + i]
-        w[UP_T + i] = t if up else w[UP_T + i]
-        w[DOWN_Y + i] = y if down else w[DOWN_Y + i]
-        w[DOWN_V + i] = vy if down else w[DOWN_V + i]
-        w[DOWN_A + i] = fy if down else w[DOWN_A + i]
-        w[DOWN_T + i] = t if down else w[DOWN_T + i]
-        w[LAST_V + i] = vy
-        w[PEAK + i] = max(w[PEAK + i], y)
-    for i in range(min(n, LANES)):
-        part = share(wind, w[Y + i])
-        ux = w[VX + i] - w[ALONG + i] * part
-        uz = w[VZ + i] - w[ACROSS + i] * part
-        v = max(sqrt(ux * ux + w[VY + i] * w[VY + i] + uz * uz), 1e-9)
-        s = w[SPIN + i] * body.radius_m / v
-        w[SLOWEST + i] = min(w[SLOWEST + i], v)
-        w[LEAST_S + i] = min(w[LEAST_S + i], s)
-        w[MOST_S + i] = max(w[MOST_S + i], s)
-
-
-@inlined
-def find_top(w: Rows, n: int) -> None:
-    """Greatest height: quintic between the last moment of rising and the first of falling."""
-    for i in range(min(n, LANES)):
-        length = w[DOWN_T + i] - w[UP_T + i]
-        h = max(length, 0.0)
-        y0, v0, a0 = w[UP_Y + i], w[UP_V + i] * h, w[UP_A + i] * h * h
-        y1, v1, a1 = w[DOWN_Y + i], w[DOWN_V + i] * h, w[DOWN_A + i] * h * h
-        jump, slope, bend = y1 - y0 - v0 - 0.5 * a0, v1 - v0 - a0, a1 - a0
-        k3 = 10.0 * jump - 4.0 * slope + 0.5 * bend
-        k4 = -15.0 * jump + 7.0 * slope - bend
-        k5 = 6.0 * jump - 3.0 * slope + 0.5 * bend
-        u = v0 / max(v0 - v1, 1e-12)
-        for _ in range(3):
-            climb = v0 + u * (a0 + u * (3.0 * k3 + u * (4.0 * k4 + u * (5.0 * k5))))
-            turn = a0 + u * (6.0 * k3 + u * (12.0 * k4 + u * (20.0 * k5)))
-            u = min(max(u - climb / min(turn, -1e-12), 0.0), 1.0)
-        found = y0 + u * (v0 + u * (0.5 * a0 + u * (k3 + u * (k4 + u * k5))))
-        w[PEAK + i] = max(found if length > 0.0 else 0.0, w[PEAK + i])

@@ -10,7 +10,7 @@ from math import sqrt
 from typing import Any, NamedTuple, TypeAlias
 
 from leadfoot.kernels._jit import chosen_by_type, inlined
-from leadfoot.kernels.elementary import HALF_PI, cosine, ln, power, power_0_43
+from leadfoot.kernels.elementary import HALF_PI, cosine, ln, more_to_0_43, power
 from leadfoot.kernels.knots import DRAG, LIFT, SPEEDS_MPS
 
 GRAVITY_MPS2 = 9.80665
@@ -50,11 +50,11 @@ def ramp(u: float, half_width: float) -> float:
 
     Smooth to the second derivative, and with the area under the corner kept.
     """
-    t = u / half_width
-    inside = min(max(t, -1.0), 1.0)
-    q = inside * inside
-    bend = 5.0 / 64.0 + q * (45.0 / 64.0 + q * (-25.0 / 64.0 + q * (7.0 / 64.0)))
-    return half_width * (bend + 0.5 * inside + (max(t, 1.0) - 1.0))
+    inside = min(max(u, -half_width), half_width)
+    q = inside * inside / half_width
+    r = q / half_width
+    bend = 5.0 / 64.0 * half_width + q * (45.0 / 64.0 + r * (-25.0 / 64.0 + r * (7.0 / 64.0)))
+    return bend + 0.5 * inside + (max(u, half_width) - half_width)
 
 
 def regression(_model: Regression, s: float, re5: float) -> tuple[float, float]:
@@ -66,7 +66,7 @@ def regression(_model: Regression, s: float, re5: float) -> tuple[float, float]:
     held = 0.8 + ramp(re5 - 0.8, 0.2) - ramp(re5 - 2.1, 0.4)
     drag = 0.202 + (2.81 * low - 0.204) * low + 0.0165 * held + 0.40 * over
     lift = 0.0845 + (1.373 * sigma + 0.667) * sigma - 0.0108 / (held * held)
-    return drag, lift * power_0_43(1.0 + over * (1.0 / 0.22)) * ((s - past) * 25.0)
+    return drag, lift * more_to_0_43(over * (1.0 / 0.22)) * ((s - past) * 25.0)
 
 
 def power_law(_model: PowerLaw, s: float, re5: float) -> tuple[float, float]:

@@ -21,29 +21,38 @@ Loops say ``range(min(n, LANES))`` and ``range(min(n, BLOCK))`` although n is ne
 compiler must see an end, or it fears that an index overflows and packs nothing.
 """
 
-# What moves.
-X, Y, Z, VX, VY, VZ, SPIN, TIME = (k * LANES for k in range(8))
+# What moves; a step looks for the slopes of the first four, and of the others where they need it.
+VX, VY, VZ, SPIN, X, Y, Z, TIME = (k * LANES for k in range(8))
 N_MOVING = 8
+N_SLOPES = 4
 
 # What stays: spin axis, wind along and across, height of the landing.
 AX, AY, AZ, ALONG, ACROSS, TARGET = (k * LANES for k in range(8, 14))
 N_GIVEN = 14
 
-# What is watched: the last moment of rising and the first of falling (height, climb, its rate,
-# time); the last climb; the greatest height at the end of a step; extremes of air speed and spin
-# parameter.
-UP_Y, UP_V, UP_A, UP_T, DOWN_Y, DOWN_V, DOWN_A, DOWN_T = (k * LANES for k in range(14, 22))
-LAST_V, PEAK, SLOWEST, LEAST_S, MOST_S = (k * LANES for k in range(22, 27))
-N_KEPT = 27
+# What is watched: extremes of air speed and spin parameter.
+SLOWEST, LEAST_S, MOST_S = (k * LANES for k in range(14, 17))
+N_KEPT = 17
 
-# What only a step needs: whether the lane is done, the length of the step, and the slopes of what
-# moves, in the same order, stage by stage.
-DONE, LENGTH = 27 * LANES, 28 * LANES
-SLOPES = 29 * LANES
+# The next step: its length, and the slopes of what moves, in the same order, stage by stage. A ball
+# that is put into a lane brings along the slopes where it is.
+LENGTH = 17 * LANES
+SLOPES = 18 * LANES
+N_LOADED = 18 + N_SLOPES
 STAGE = N_MOVING * LANES
 MOST_STAGES = 12
 
-BALLS = SLOPES + MOST_STAGES * STAGE
+# What one round of steps needs: whether the lane is done; height, climb, its rate and time at the
+# start of the step.
+DONE, LAST_Y, LAST_V, LAST_A, LAST_T = (SLOPES + MOST_STAGES * STAGE + k * LANES for k in range(5))
+
+# What one stage needs between its short loops: velocity through the air, spin, air speed, spin
+# parameter, and what turns velocity into drag and lift.
+AIR_X, AIR_Y, AIR_Z, AIR_SPIN, AIR_V, AIR_S, DRAG_C, LIFT_C = (
+    LAST_T + k * LANES for k in range(1, 9)
+)
+
+BALLS = LIFT_C + LANES
 """Where the rows of the balls begin."""
 
 ROW = BLOCK + 40
