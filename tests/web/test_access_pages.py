@@ -245,6 +245,14 @@ def test_an_address_for_a_screen_is_made_on_the_page_of_the_bays(served: Served)
     assert visit.get("/bays/bay-2/screen").status_code == 303
 
 
+def test_a_coach_is_offered_nothing_that_is_for_owners(served: Served) -> None:
+    student = served.locked.student.id
+    words = {"/book": "Export everything", f"/students/{student}": "for good", "/": "/access"}
+    for path, text in words.items():
+        assert text in served.signed_in("Olga Owner").get(path).text, path
+        assert text not in served.signed_in("Carl Coach").get(path).text.replace("/access/mine", "")
+
+
 # The log
 
 
