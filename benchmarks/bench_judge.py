@@ -22,7 +22,7 @@ from leadfoot.evidence.pattern import pattern_change
 from leadfoot.evidence.usual import scale_doubt
 from tests.rates.lessons import Plan, Truth, simulate
 
-LIMITS = Limits(worth_sd=0.2, shown=0.952, given_up=0.1, fewest=5, patience=8)
+LIMITS = Limits(worth_sd=0.2, shown=0.953, loss=0.9577, given_up=0.1, fewest=5, patience=8)
 
 
 @pytest.fixture

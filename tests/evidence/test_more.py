@@ -8,7 +8,7 @@ from leadfoot.evidence.pattern import pattern_change
 from tests.evidence.shots import balls_of, normal_balls
 
 USUAL = UsualSpread(sd=1.0, n_shots=80)
-LIMITS = Limits(worth_sd=0.2, shown=0.965, given_up=0.1, fewest=5, patience=8)
+LIMITS = Limits(worth_sd=0.2, shown=0.965, loss=0.965, given_up=0.1, fewest=5, patience=8)
 
 
 def test_the_chance_grows_with_the_balls_and_is_the_same_every_time() -> None:
@@ -46,7 +46,7 @@ def test_only_a_gain_is_waited_for_where_nothing_is_given_up() -> None:
     balls = balls_of(np.tile([-0.9, 0.9, -0.4, 0.4], 5)[:18], 10)
     found = level_change(balls, USUAL)
     assert found.above(0.2) == pytest.approx(0.3, abs=0.1)
-    patient = Limits(worth_sd=0.2, shown=0.965, given_up=0.0, fewest=5, patience=8)
+    patient = Limits(worth_sd=0.2, shown=0.965, loss=0.965, given_up=0.0, fewest=5, patience=8)
     assert (
         chance_of_answer(found, balls, patient, n_more=20)[-1]
         < chance_of_answer(found, balls, LIMITS, n_more=20)[-1]

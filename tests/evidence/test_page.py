@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from leadfoot.evidence.assumptions import assumptions
-from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.lesson import Order, Stage
 from leadfoot.evidence.promise import promise
 from leadfoot.evidence.settings import JudgeSettings
 from tests.rates.promise_file import FILE, promise_text
@@ -39,15 +39,28 @@ def test_thresholds_by_order_of_blocks(row: str, name: str) -> None:
 
 def test_thresholds_of_distance_and_speed() -> None:
     settings = JudgeSettings()
+    stages = [Stage(order=one, n_before=15, n_after=15) for one in ORDERS]
     for row, meant in (
-        ("longer, the only claim", [settings.distance(one, beside_speed=False) for one in ORDERS]),
+        ("longer, the only claim", [settings.distance(one, beside_speed=False) for one in stages]),
         (
             "longer, club speed beside it",
-            [settings.distance(one, beside_speed=True) for one in ORDERS],
+            [settings.distance(one, beside_speed=True) for one in stages],
         ),
-        ("faster (club speed alone)", [settings.speed(one) for one in ORDERS]),
+        ("faster (club speed alone)", [settings.speed(one) for one in stages]),
     ):
         assert [float(cell) for cell in cells(row)[1:5]] == pytest.approx(meant, abs=0.00006)
+
+
+@pytest.mark.parametrize("fewer", [5, 6, 8, 10])
+def test_fewer_balls_ask_for_more(fewer: int) -> None:
+    settings = JudgeSettings()
+    stages = [Stage(order=one, n_before=fewer, n_after=fewer) for one in ORDERS]
+    stages.append(Stage(order="once", n_before=fewer, n_after=fewer, warm=False))
+    shares = [
+        (1.0 - settings.distance(one, beside_speed=False)) / (1.0 - settings.alone)
+        for one in stages
+    ]
+    assert [float(cell) for cell in cells(f"{fewer}")[1:6]] == pytest.approx(shares)
 
 
 def test_the_other_thresholds() -> None:

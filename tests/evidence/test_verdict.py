@@ -4,6 +4,7 @@ import pytest
 
 from leadfoot.errors import OutOfRangeError
 from leadfoot.evidence.judgement import Verdict
+from leadfoot.evidence.lesson import Stage
 from leadfoot.evidence.mishits import MishitChange
 from leadfoot.evidence.pattern import Half, PatternChange
 from leadfoot.evidence.settings import JudgeSettings
@@ -212,15 +213,16 @@ def test_both_asks_for_each(
 def test_orders_that_tell_more_ask_for_more() -> None:
     found = [SETTINGS.for_order(0.965, order) for order in ("once", "and_back", "twice")]
     assert found == pytest.approx([0.965, 0.97375, 0.9755])
-    close = weighed(level(0.97, 0.0))
+    close = weighed(level(0.96, 0.0))
     assert decide(close, SETTINGS).decision == "keep"
     assert decide(replace(close, order="alternating"), SETTINGS).decision == "hit_more"
 
 
 def test_two_claims_share_what_one_has_alone() -> None:
-    assert SETTINGS.distance("once", beside_speed=False) == pytest.approx(0.952)
-    assert SETTINGS.distance("once", beside_speed=True) == pytest.approx(0.975)
-    assert SETTINGS.distance("and_back", beside_speed=True) == SETTINGS.speed("and_back")
+    once, back = (Stage(order=order, n_before=15, n_after=15) for order in ("once", "and_back"))
+    assert SETTINGS.distance(once, beside_speed=False) == pytest.approx(0.953)
+    assert SETTINGS.distance(once, beside_speed=True) == pytest.approx(0.976)
+    assert SETTINGS.distance(back, beside_speed=True) == SETTINGS.speed(back)
     close = level(0.97, 0.0)
     assert decide(weighed(close), SETTINGS).decision == "keep"
     assert decide(weighed(close, EVEN), SETTINGS).decision == "hit_more"

@@ -54,7 +54,7 @@ def sampled_change(
     after = balls.values[balls.with_change]
     reference = float(np.median(before))
     z = (balls.values - reference) / usual.sd
-    doubt = scale_doubt(usual.n_shots)
+    doubt = scale_doubt(usual.n_shots, more=prior.day_doubt)
     centre = np.array([0.0, (np.median(after) - reference) / usual.sd, 0.0, 0.0, 0.0])
     wide = 1.5 / np.sqrt(balls.fewest)
     covariance = np.diag(np.array([wide, 2 * wide, prior.slope_sd, prior.warm_sd, doubt]) ** 2)

@@ -14,6 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tests.rates.distance import DESIGNS, Said, both_heard_of, covered, heard_of
+from tests.rates.earlier import (
+    EARLIER_DAYS,
+    EARLIER_N_ERRORS,
+    EARLIER_N_POWER,
+    EARLIER_POWER,
+    earlier_errors,
+)
 from tests.rates.forecast import by_quarter, predicted_and_come
 from tests.rates.lessons import DAYS, NO_CHANGE, REFERENCE, Plan, Truth
 
@@ -64,40 +71,76 @@ def pair(said: Said) -> str:
     return f"{percent(said.longer)} / {percent(said.worse)}"
 
 
-def lessons(n: int, day: str) -> int:
-    """All of them on the reference day, a fifth of them elsewhere."""
-    return n if day == "reference" else n // 5
-
-
 @cache
-def errors(n: int, design: str, day: str) -> list[Said]:
-    """Lessons without any change: carry as the only claim, and with club speed beside it."""
-    place = 100 * list(DESIGNS).index(design) + list(HARDER).index(day)
-    plan = plan_of(design, "carry", beside_speed=True, first_ball=0)
-    return both_heard_of(lessons(n, day), SEED + place, plan, DAYS[day], NO_CHANGE)
+def errors(n: int, design: str, day: str, first_ball: int = 8) -> list[Said]:
+    """Lessons without any change: carry as the only claim, and with club speed beside it.
+
+    Without balls to get warm, carry as the only claim alone.
+    """
+    place = 100 * list(DESIGNS).index(design) + list(DAYS).index(day) + 1000 * (first_ball == 0)
+    plan = plan_of(design, "carry", beside_speed=first_ball > 0, first_ball=first_ball)
+    return both_heard_of(n, SEED + place, plan, DAYS[day], NO_CHANGE)
 
 
-def rows_of_errors(n: int, *, beside_speed: bool) -> Iterator[list[str]]:
+def rows_of_errors(
+    n: int, *, beside_speed: bool = False, first_ball: int = 8
+) -> Iterator[list[str]]:
     """False "longer" / false "shorter" by design and day."""
     yield ["design", *HARDER.values()]
     for design in DESIGNS:
-        yield [design, *(pair(errors(n, design, day)[beside_speed]) for day in HARDER)]
+        yield [
+            design,
+            *(pair(errors(n, design, day, first_ball)[beside_speed]) for day in HARDER),
+        ]
 
 
-def rows_of_power(n: int, *, first_ball: int) -> Iterator[list[str]]:
+@cache
+def found(n: int, design: str, gain: str, first_ball: int = 8) -> Said:
+    """Lessons with a real gain, club speed or carry as the only claim."""
+    key, truth = GAINS[gain]
+    place = 100 * list(DESIGNS).index(design) + list(GAINS).index(gain)
+    plan = plan_of(design, key, first_ball=first_ball)
+    return heard_of(n, SEED + 5000 + place + 1000 * (first_ball == 0), plan, REFERENCE, truth)
+
+
+def rows_of_power(n: int) -> Iterator[list[str]]:
     """How often a real gain is found, and the median ball at which it is."""
     yield ["design", *GAINS, "median ball, 2 mph"]
-    for place, design in enumerate(DESIGNS):
-        found = {
-            name: heard_of(
-                n, SEED + 5000 + 100 * place + i, plan_of(design, key, first_ball=first_ball),
-                REFERENCE, truth,
-            )
-            for i, (name, (key, truth)) in enumerate(GAINS.items())
-        }  # fmt: skip
-        first = found["2 mph"].first
+    for design in DESIGNS:
+        first = found(n, design, "2 mph").first
         middle = f"{np.median(first[first > 0]):.0f}"
-        yield [design, *(percent(one.longer) for one in found.values()), middle]
+        yield [design, *(percent(found(n, design, gain).longer) for gain in GAINS), middle]
+
+
+def rows_of_earlier(n: int) -> Iterator[list[str]]:
+    """Ours beside the earlier design, cell by cell, and where ours is behind by more than chance.
+
+    False "longer" by day, then real gains; the earlier design had no balls to get warm.
+    """
+    days = [day for day in EARLIER_DAYS if day != "cold start 1 sd"]
+    yield ["design", *(HARDER[day] for day in days), "cold start", *GAINS, "behind in"]
+    for design in DESIGNS:
+        ours = {HARDER[day]: errors(n, design, day)[0].longer for day in days}
+        ours |= {"cold start": errors(n, design, "cold start 1 sd")[0].longer}
+        ours |= {gain: found(n, design, gain).longer for gain in GAINS}
+        before = dict(zip(ours, (*earlier_errors(design), *EARLIER_POWER[design]), strict=True))
+        behind = [
+            name
+            for name, told in ours.items()
+            if _behind(100 * float(told.mean()), before[name], n, power=name in GAINS)
+        ]
+        yield [
+            design,
+            *(f"{percent(told)} ({before[name]:g})" for name, told in ours.items()),
+            ", ".join(behind) or "none",
+        ]
+
+
+def _behind(ours: float, before: float, n: int, *, power: bool) -> bool:
+    """Worse by more than two standard errors of the difference."""
+    n_before = EARLIER_N_POWER if power else EARLIER_N_ERRORS
+    se = np.sqrt(ours * (100 - ours) / n + before * (100 - before) / n_before)
+    return bool((before - ours if power else ours - before) > 2.0 * se)
 
 
 def rows_of_cold(n: int) -> Iterator[list[str]]:
@@ -112,10 +155,7 @@ def rows_of_cold(n: int) -> Iterator[list[str]]:
             heard_of(n, seed + k, plan_of(design, "carry", first_ball=k), day, NO_CHANGE)
             for k in (4, 8, 12)
         ]
-        real = heard_of(
-            n, seed + 50, plan_of(design, "club_speed", first_ball=0), REFERENCE,
-            Truth(club_speed_mph=2.0),
-        )  # fmt: skip
+        real = found(n, design, "2 mph", 0)
         told = [cold.unwarned, cold.longer, cold.cold, *(one.longer for one in warm)]
         yield [design, *map(percent, [*told, real.unwarned, real.longer])]
 
@@ -148,8 +188,10 @@ def rows_of_forecast(n: int) -> Iterator[list[str]]:
 TABLES: Mapping[str, str] = MappingProxyType(
     {
         "errors alone": "carry is the only claim",
+        "errors unwarmed": "the same without balls to get warm",
         "errors beside speed": "carry is declared, club speed may claim beside it",
         "power": "real gains",
+        "earlier": "beside the earlier design",
         "cold": "a cold start",
         "cover": "intervals",
         "forecast": "the chance that more balls tell",
@@ -160,10 +202,12 @@ TABLES: Mapping[str, str] = MappingProxyType(
 def table(name: str, n: int) -> str:
     """One table with the line that says how it was made."""
     rows = {
-        "errors alone": lambda: rows_of_errors(n, beside_speed=False),
+        "errors alone": lambda: rows_of_errors(n),
+        "errors unwarmed": lambda: rows_of_errors(n, first_ball=0),
         "errors beside speed": lambda: rows_of_errors(n, beside_speed=True),
-        "power": lambda: rows_of_power(n // 8, first_ball=8),
-        "cold": lambda: rows_of_cold(n // 8),
+        "power": lambda: rows_of_power(n),
+        "earlier": lambda: rows_of_earlier(n),
+        "cold": lambda: rows_of_cold(n),
         "cover": lambda: rows_of_cover(n),
         "forecast": lambda: rows_of_forecast(n),
     }[name]()
@@ -178,11 +222,9 @@ def table(name: str, n: int) -> str:
 
 def how_many(name: str, n: int) -> str:
     """How many lessons stand behind the numbers of a table."""
-    if name.startswith("errors"):
-        return f"{n} lessons in each cell of the reference column, {n // 5} in each other"
     if name == "forecast":
         return f"{n} lessons, of which those count that were still open"
-    return f"{n // 8 if name in {'power', 'cold'} else n} lessons a cell"
+    return f"{n} lessons a cell"
 
 
 def put(page: str, name: str, text: str) -> str:

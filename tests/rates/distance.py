@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR
-from leadfoot.evidence.cold import ASK_FROM, LARGE_COLD_SD, RISING, WARM_AFTER
-from leadfoot.evidence.lesson import order_of_blocks
+from leadfoot.evidence.cold import ASK_FROM, LARGE_COLD_SD, RISING
+from leadfoot.evidence.lesson import WARM_AFTER, Stage, order_of_blocks
 from leadfoot.evidence.peak import LevelPrior
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from tests.rates.lessons import (
@@ -188,23 +188,36 @@ def covered(
     return np.asarray((below > tail) & (below < 1.0 - tail))
 
 
+def _stage(plan: Plan, n: int) -> Stage:
+    """How far the lesson has come after so many balls."""
+    so_far = plan.with_change[:n]
+    return Stage(
+        order=order_of_blocks(so_far),
+        n_before=int((~so_far).sum()),
+        n_after=int(so_far.sum()),
+        warm=plan.first_ball >= WARM_AFTER,
+    )
+
+
 def said(plan: Plan, declared: Odds, speed: Odds | None, settings: JudgeSettings) -> Said:
     """The words of `leadfoot.evidence.verdict`, over all looks."""
     with_change = plan.with_change
     looks = every_look(with_change)
-    orders = [order_of_blocks(with_change[:n]) for n in looks]
-    shown = np.array([settings.distance(order, beside_speed=speed is not None) for order in orders])
+    stages = [_stage(plan, n) for n in looks]
+    shown = np.array([settings.distance(one, beside_speed=speed is not None) for one in stages])
     told = declared.told
     longer = np.asarray(declared.up_if_cold > shown)
     unwarned = np.asarray(told[:, :, UP] > shown)
-    worse = np.asarray(told[:, :, DOWN] > shown)
+    worse = np.asarray(told[:, :, DOWN] > settings.loss(shown))
     if speed is not None:
-        faster = np.array([settings.speed(order) for order in orders])
+        faster = np.array([settings.speed(one) for one in stages])
         up, above = speed.told[:, :, UP], told[:, :, ABOVE_ZERO]
         not_against = above >= settings.not_against
         longer = longer | ((speed.up_if_cold > faster) & not_against)
         unwarned = unwarned | ((up > faster) & not_against)
-        slower = (speed.told[:, :, DOWN] > faster) & (above < 1.0 - settings.not_against)
+        slower = (speed.told[:, :, DOWN] > settings.loss(faster)) & (
+            above < 1.0 - settings.not_against
+        )
         worse = worse | (slower & ~longer)
     n_after = np.cumsum(with_change)[looks - 1]
     return Said(

@@ -12,9 +12,10 @@ import numpy as np
 from scipy import stats
 
 from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.pooled import POOLED_SHOWN, SIDE_CONDITION
+from leadfoot.evidence.pooled import SIDE_CONDITION, pooled_shown
 from leadfoot.evidence.settings import DEFAULT_SETTINGS
 from leadfoot.evidence.verdict import DirectionShown
+from tests.rates.earlier import EARLIER_STRAIGHTER
 from tests.rates.straight_joint import CELLS, joint
 from tests.rates.straight_lessons import (
     CHANGED,
@@ -55,6 +56,7 @@ POOLED_ROWS: Mapping[str, Truth] = MappingProxyType(
         }.items()
     }
 )
+LOOKS_A_LESSON = 3
 POOLED_ENDS = MappingProxyType({"40 and 60": 4, "60 and 90": 6, "80 and 120": 8})
 """Lessons of ten balls before and fifteen with the change."""
 
@@ -126,6 +128,8 @@ def lesson_table(n_lessons: int) -> None:
                 early = odds[:, :N_EARLY]
                 cells.append(f"{percent(straighter(early)):.1f} / {percent(wilder(early)):.1f}")
             cells.append(f"{percent(straighter(odds)):.1f} / {percent(wilder(odds)):.1f}")
+        for place, before in enumerate(EARLIER_STRAIGHTER.get(row, ())):
+            cells[place] += f" ({before:g})"
         test = percent(f_test(values_of("10 and 30", row, n_lessons), 10))
         _write(row, *cells, f"{test:.1f}")
 
@@ -139,7 +143,21 @@ def pooled_odds(row: str, n_students: int, n_lessons: int = 8) -> Floats:
 
 def pooled_straighter(odds: Floats) -> Said:
     """Whether "straighter" is said at each look over several lessons."""
-    return straighter_above(odds, POOLED_SHOWN, SIDE_CONDITION, "narrower_clearly")
+    said = [
+        straighter_above(
+            odds[:, place : place + 1],
+            pooled_shown((place + 1) // LOOKS_A_LESSON + 1),
+            SIDE_CONDITION,
+            "narrower_clearly",
+        )
+        for place in range(odds.shape[1])
+    ]
+    return np.concatenate(said, axis=1)
+
+
+def pooled_wilder(odds: Floats) -> Said:
+    """Whether "wilder" is said at each look; its threshold is the same for any number."""
+    return wilder(odds, pooled_shown(1))
 
 
 def pooled_table(n_students: int) -> None:
@@ -152,8 +170,7 @@ def pooled_table(n_students: int) -> None:
         _write(
             row,
             *(
-                f"{percent(pooled_straighter(part)):.1f}"
-                f" / {percent(wilder(part, POOLED_SHOWN)):.1f}"
+                f"{percent(pooled_straighter(part)):.1f} / {percent(pooled_wilder(part)):.1f}"
                 for part in parts
             ),
         )

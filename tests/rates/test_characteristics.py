@@ -17,11 +17,13 @@ from tests.rates.characteristics import (
     SEED,
     TABLES,
     errors,
+    found,
     how_many,
     plan_of,
     put,
 )
 from tests.rates.distance import DESIGNS, MIGHT, both_heard_of, covered, glance, heard_of, odds_of
+from tests.rates.earlier import EARLIER_DAYS
 from tests.rates.forecast import by_quarter, predicted_and_come
 from tests.rates.lessons import (
     DAYS,
@@ -37,10 +39,13 @@ from tests.rates.lessons import (
 from tests.rates.rules import e_value_at_any_look, rank_test_at_any_look
 from tests.rates.twin_loops import DOWN, UP
 
+DESIGN_ONCE, DESIGN_BACK = "10, then 15 with", "10, 15 with, 15"
 ROWS = {
     "errors alone": (len(DESIGNS), len(HARDER)),
     "errors beside speed": (len(DESIGNS), len(HARDER)),
+    "errors unwarmed": (len(DESIGNS), len(HARDER)),
     "power": (len(DESIGNS), len(GAINS) + 1),
+    "earlier": (len(DESIGNS), len(EARLIER_DAYS) + len(GAINS) + 1),
     "cold": (len(DESIGNS), 8),
     "cover": (6, 3),
     "forecast": (4, 2),
@@ -69,7 +74,7 @@ def test_the_page_holds_a_table_of_the_shape_that_would_be_made_today(name: str)
 def test_a_table_is_replaced_and_nothing_else() -> None:
     page = "a\n<!-- power: made by tests.rates.characteristics -->\nold\n<!-- end power -->\nb\n"
     assert put(page, "power", "new\n") == page.replace("old", "new")
-    assert how_many("power", 4000) == "500 lessons a cell"
+    assert how_many("power", 4000) == "4000 lessons a cell"
 
 
 @pytest.mark.parametrize("design", ["10, then 15 with", "10, 15 with, 15"])
@@ -147,6 +152,23 @@ def test_the_promise_holds_in_every_design(design: str) -> None:
     for told in errors(4000, design, "reference"):
         assert told.longer.mean() <= 0.05
         assert told.worse.mean() <= 0.05
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("design", list(DESIGNS))
+@pytest.mark.parametrize(
+    "day", ["drift +.02 sd a ball", "t3 tails", "15 % mishits", "spread 1.3 x usual"]
+)
+def test_harder_days_stay_within_six_and_a_half_of_a_hundred(design: str, day: str) -> None:
+    told = errors(4000, design, day)[0]
+    assert told.longer.mean() <= 0.065
+    assert told.worse.mean() <= 0.065
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize(("design", "least"), [(DESIGN_ONCE, 0.88), (DESIGN_BACK, 0.97)])
+def test_two_mph_are_found_as_often_as_promised(design: str, least: float) -> None:
+    assert found(4000, design, "2 mph").longer.mean() >= least
 
 
 @pytest.mark.rates

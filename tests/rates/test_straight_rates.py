@@ -11,7 +11,7 @@ from scipy import stats
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.pattern import pattern_change
-from leadfoot.evidence.pooled import POOLED_SHOWN, PastLesson, pooled_pattern
+from leadfoot.evidence.pooled import PastLesson, pooled_pattern
 from tests.rates.straight_joint import CELLS, joint
 from tests.rates.straight_lessons import NOTHING, USUAL_YD, Truth, simulate_offline
 from tests.rates.straight_loop import WHAT, all_looks
@@ -25,6 +25,7 @@ from tests.rates.straight_table import (
     percent,
     pooled_odds,
     pooled_straighter,
+    pooled_wilder,
     straighter,
     values_of,
     wilder,
@@ -116,13 +117,13 @@ def test_long_the_f_test_with_peeking_is_wrong_in_a_fifth_of_the_lessons() -> No
 
 
 @pytest.mark.rates
-@pytest.mark.parametrize("row", list(POOLED_ROWS)[:3])
+@pytest.mark.parametrize("row", list(POOLED_ROWS)[:4])
 def test_long_pooled_lessons_keep_their_promise(row: str) -> None:
     odds = pooled_odds(row, LONG)
     for n_lessons in POOLED_ENDS.values():
         part = odds[:, : 3 * n_lessons - 1]
         assert percent(pooled_straighter(part)) <= POOLED_PROMISE
-        assert percent(wilder(part, POOLED_SHOWN)) <= POOLED_PROMISE
+        assert percent(pooled_wilder(part)) <= POOLED_PROMISE
 
 
 @pytest.mark.rates

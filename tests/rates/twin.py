@@ -56,7 +56,7 @@ class Model:
             precision=1.0 / np.array([prior.level_sd, 1.0, prior.slope_sd, prior.warm_sd]) ** 2,
             warm_balls=prior.warm_balls,
             noise=(noise.share, noise.shift, noise.widening),
-            doubt=scale_doubt(n_shots),
+            doubt=scale_doubt(n_shots, more=prior.day_doubt),
             worth=worth,
             cold=cold,
         )

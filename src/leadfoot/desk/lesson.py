@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
@@ -22,6 +22,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
+from leadfoot.desk.several import several_lessons
 from leadfoot.desk.sides import Question
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
@@ -184,7 +185,7 @@ def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
         blocks=blocks,
         shots=shots,
         files=files,
-        answer=None if isinstance(asked, str) else answer_for(asked),
+        answer=None if isinstance(asked, str) else _answer(desk, lesson, asked),
         waiting_for=asked if isinstance(asked, str) else "",
     )
 
@@ -329,3 +330,10 @@ def _question(
         return question_of(desk, lesson, blocks, shots)
     except InputError as missing:
         return missing.fix
+
+
+def _answer(desk: Desk, lesson: Lesson, question: Question) -> Answer:
+    """The answer, with what several lessons say together where there are some."""
+    answer = answer_for(question)
+    together = several_lessons(desk, lesson)
+    return answer if together is None else replace(answer, notes=(together.sentence, *answer.notes))

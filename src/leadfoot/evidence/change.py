@@ -18,6 +18,7 @@ from scipy.special import ndtr
 from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen, order_of_blocks
+from leadfoot.evidence.mixture import mixture_ends
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise
 from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, open_weights, peaks
 from leadfoot.evidence.usual import scale_doubt, spread_today
@@ -37,20 +38,21 @@ FURTHEST_SD = 1000.0
 """A ball further than this from the middle of the ones before counts as this far; keeps the sums
 finite and cannot matter for a verdict."""
 DEFAULT_PRIOR = LevelPrior()
-RETURNED_PRIOR = LevelPrior(warm_sd=1.0, slope_sd=0.025, range_stretch=1.08)
-"""Once the old way has been hit again, drift is told from a change, and thinking a larger cold
-start and a steeper slope possible costs next to no power (tests/rates)."""
+RETURNED_PRIOR = LevelPrior(day_doubt=0.15, range_stretch=1.08)
+"""Once the old way has been hit again there are enough balls to tell today's spread by: trusting
+the usual one less costs next to no power, and fewer days on which balls stray more than usual pass
+for a change (tests/rates)."""
 
 
 def prior_for(balls: Seen) -> LevelPrior:
-    """The prior of a design: a larger cold start is allowed once a block was returned to.
+    """The prior of a design: the usual spread is trusted less once a block was returned to.
 
     Examples
     --------
     >>> there_and_back = Seen(values=np.zeros(3), ball_number=np.arange(3.0),
     ...                       with_change=np.array([False, True, False]))
-    >>> prior_for(there_and_back).warm_sd
-    1.0
+    >>> prior_for(there_and_back).day_doubt
+    0.15
     """
     once = order_of_blocks(balls.with_change) == "once"
     return DEFAULT_PRIOR if once else RETURNED_PRIOR
@@ -116,23 +118,8 @@ class LevelChange:
         """
         weights = self.weights if self.open_weights is None else self.open_weights
         tail = 0.5 * (1.0 - probability)
-        widths = np.sqrt(self.variances)
-        low, high = float((self.means - 6 * widths).min()), float((self.means + 6 * widths).max())
-        ends = np.array([[low, high], [low, high]])
-        for _ in range(3):  # each time into the one of 24 steps that holds the end
-            places = np.linspace(ends[:, 0], ends[:, 1], 25, axis=1)
-            below = ndtr((places[:, :, None] - self.means) / widths) @ weights
-            last = np.array(
-                [np.searchsorted(row, at) for row, at in zip(below, (tail, 1 - tail), strict=True)]
-            )
-            last = np.clip(last, 1, 24)
-            rows = np.arange(2)
-            ends = np.stack((places[rows, last - 1], places[rows, last]), axis=1)
-        first, second = below[rows, last - 1], below[rows, last]
-        wanted = np.array([tail, 1.0 - tail])
-        share = np.clip((wanted - first) / np.maximum(second - first, 1e-300), 0.0, 1.0)
-        found = ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
-        middle, half = 0.5 * (found[0] + found[1]), 0.5 * self.range_stretch * (found[1] - found[0])
+        ends = mixture_ends(weights, self.means, np.sqrt(self.variances), (tail, 1.0 - tail))
+        middle, half = 0.5 * (ends[0] + ends[1]), 0.5 * self.range_stretch * (ends[1] - ends[0])
         return float(min(middle - half, self.mean)), float(max(middle + half, self.mean))
 
 
@@ -194,9 +181,10 @@ def levels_together(
             fix="Weigh each of them by itself with level_change.",
         )
     prior = prior or prior_for(first)
-    scaled = [_scaled(one, spread) for one, spread in zip(balls, usual, strict=True)]
+    more = prior.day_doubt
+    scaled = [_scaled(one, spread, more) for one, spread in zip(balls, usual, strict=True)]
     terms = design(first, prior)
-    grids = [Grid.over(scale_doubt(spread.n_shots), prior) for spread in usual]
+    grids = [Grid.over(scale_doubt(spread.n_shots, more=more), prior) for spread in usual]
     found = peaks(np.stack([one.z for one in scaled]), terms, grids, noise)
     before = np.delete(terms[~first.with_change].mean(axis=0), 1)
     return [_told(one, peak, terms, before, prior) for one, peak in zip(scaled, found, strict=True)]
@@ -212,8 +200,8 @@ class Scaled:
     wider: bool
 
 
-def _scaled(balls: Seen, usual: UsualSpread) -> Scaled:
-    unit_si, wider = spread_today(balls, usual)
+def _scaled(balls: Seen, usual: UsualSpread, more_doubt: float) -> Scaled:
+    unit_si, wider = spread_today(balls, usual, more_doubt=more_doubt)
     reference_si = float(np.median(balls.values[~balls.with_change]))
     z = np.clip((balls.values - reference_si) / unit_si, -FURTHEST_SD, FURTHEST_SD)
     return Scaled(z=z, unit_si=unit_si, reference_si=reference_si, wider=wider)

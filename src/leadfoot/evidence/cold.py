@@ -10,16 +10,15 @@ from dataclasses import replace
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, LevelChange, level_change
 from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.lesson import Seen, order_of_blocks
+from leadfoot.evidence.lesson import WARM_AFTER, Seen, order_of_blocks
 
-WARM_AFTER = 6.0
-"""From this ball number on the first ball counts as a warm one. A choice: the time in which the
-model lets a cold start fade to a third."""
 RISING = 0.65
 """Odds of a cold start from which it is noticed. Found by simulation (docs/explain/evidence.md):
 lower notices more of the false ones and holds back more of the true ones."""
-LARGE_COLD_SD = 1.5
-"""Cold start that is thought possible then, in usual standard deviations."""
+LARGE_COLD_SD = 0.8
+"""Cold start that is thought possible then, in usual standard deviations. Found by simulation: 1.5
+holds back a third of the false gains after a cold start of one spread and a seventh of the true
+ones of 1.7 spreads, which stricter odds do as well; 0.8 costs a thirtieth of the true ones."""
 ASK_FROM = 0.9
 """Odds of a gain below which nothing is claimed anyway."""
 

@@ -16,6 +16,10 @@ SMALLEST_SPREAD_SI = 1e-9
 MOST_BALLS = 100_000
 """Highest ball number in one lesson."""
 
+WARM_AFTER = 6.0
+"""From this ball number on the first ball counts as a warm one. A choice: the time in which the
+model lets a cold start fade to a third."""
+
 Order = Literal["once", "and_back", "twice", "alternating"]
 """How the blocks follow each other: A-B, A-B-A, A-B-A-B, or more changes than that."""
 
@@ -169,3 +173,46 @@ def order_of_blocks(with_change: NDArray[np.bool_]) -> Order:
     n_switches = int((with_change[1:] != with_change[:-1]).sum())
     orders: tuple[Order, ...] = ("once", "once", "and_back", "twice")
     return orders[n_switches] if n_switches < len(orders) else "alternating"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """How far a lesson has come, as far as the thresholds of a length or a speed ask.
+
+    Attributes
+    ----------
+    order
+        How the blocks follow each other.
+    n_before, n_after
+        Balls with a value on either side.
+    warm
+        Whether balls to get warm were recorded before the first that counts.
+    """
+
+    order: Order
+    n_before: int
+    n_after: int
+    warm: bool = True
+
+    @property
+    def fewer(self) -> int:
+        """Balls on the side that has fewer."""
+        return min(self.n_before, self.n_after)
+
+    @classmethod
+    def of(cls, balls: Seen, order: Order | None = None) -> "Stage":
+        """The stage of the balls of one quantity; the order of all balls may be given.
+
+        Examples
+        --------
+        >>> balls = Seen(values=np.zeros(3), ball_number=np.arange(8.0, 11.0),
+        ...              with_change=np.array([False, False, True]))
+        >>> Stage.of(balls)
+        Stage(order='once', n_before=2, n_after=1, warm=True)
+        """
+        return cls(
+            order=order or order_of_blocks(balls.with_change),
+            n_before=balls.n_before,
+            n_after=balls.n_after,
+            warm=bool(balls.ball_number[0] >= WARM_AFTER),
+        )

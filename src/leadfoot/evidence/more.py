@@ -27,7 +27,7 @@ N_PATHS = 256
 """Walks, each with its mirror image: the chance is known to about ±0.02."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Limits:
     """When a verdict falls: all in usual standard deviations and probabilities.
 
@@ -36,7 +36,9 @@ class Limits:
     worth_sd
         The change counts if it exceeds this.
     shown
-        Probability above which it is shown (and, for a loss, below minus this).
+        Probability above which it is shown: one number, or one for each ball ahead.
+    loss
+        The same for a loss, of more than `worth_sd`.
     given_up
         Probability below which it is given up, from `patience` balls with the change on.
     fewest, patience
@@ -44,7 +46,8 @@ class Limits:
     """
 
     worth_sd: float
-    shown: float
+    shown: float | Floats
+    loss: float | Floats
     given_up: float
     fewest: int
     patience: int
@@ -70,7 +73,7 @@ def chance_of_answer(
     >>> balls = Seen(values=np.array([44.1, 44.9, 44.4, 44.6, 44.5, 44.9, 45.4, 44.8, 45.2, 45.0]),
     ...              with_change=np.arange(10) >= 5, ball_number=np.arange(10.0))
     >>> found = level_change(balls, UsualSpread(sd=0.54, n_shots=80))
-    >>> limits = Limits(worth_sd=0.2, shown=0.97, given_up=0.1, fewest=5, patience=8)
+    >>> limits = Limits(worth_sd=0.2, shown=0.97, loss=0.97, given_up=0.1, fewest=5, patience=8)
     >>> chance = chance_of_answer(found, balls, limits, n_more=20)
     >>> bool(chance[4] < chance[19])
     True
@@ -80,12 +83,13 @@ def chance_of_answer(
     fall = np.maximum(change.sd**2 - np.concatenate(([change.sd**2], sds**2)), 0.0)
     walk = change.mean + np.cumsum(np.sqrt(np.diff(fall)) * _steps(n_more), axis=1)
     n_after = balls.n_after + np.arange(1, n_more + 1) * with_change
-    shown = ndtri(limits.shown)
-    allowed = n_after >= limits.fewest
-    longer = ((walk - limits.worth_sd) / sds > shown) & allowed
-    shorter = ((walk + limits.worth_sd) / sds < -shown) & allowed
-    over = ((walk - limits.worth_sd) / sds < ndtri(limits.given_up)) & (n_after >= limits.patience)
-    answered = np.logical_or.accumulate(longer | shorter | over, axis=1)
+    # Each limit as a place of the walk, so that the walks are only compared.
+    never = np.where(n_after >= limits.fewest, 0.0, np.inf)
+    above = limits.worth_sd + sds * ndtri(limits.shown) + never
+    below = -limits.worth_sd - sds * ndtri(limits.loss) - never
+    patient = n_after >= limits.patience
+    over = np.where(patient, limits.worth_sd + sds * ndtri(limits.given_up), -np.inf)
+    answered = np.logical_or.accumulate((walk > above) | (walk < np.maximum(below, over)), axis=1)
     return np.asarray(answered.mean(axis=0), dtype=np.float64)
 
 
@@ -103,7 +107,7 @@ def on_or_back(
     >>> values = np.array([44.1, 44.9, 44.4, 44.6, 44.5, *np.tile([44.9, 45.4, 44.8], 5)])
     >>> balls = Seen(values=values, with_change=np.arange(20) >= 5, ball_number=np.arange(20.0))
     >>> found = level_change(balls, UsualSpread(sd=0.54, n_shots=80))
-    >>> limits = Limits(worth_sd=0.2, shown=0.97, given_up=0.1, fewest=5, patience=8)
+    >>> limits = Limits(worth_sd=0.2, shown=0.97, loss=0.97, given_up=0.1, fewest=5, patience=8)
     >>> on, back = on_or_back(found, balls, limits, limits)
     >>> on < back
     True

@@ -2,10 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from leadfoot.evidence.judgement import LessonShots
-from leadfoot.evidence.lesson import order_of_blocks
 from leadfoot.evidence.more import chance_of_answer
 from leadfoot.evidence.outlook import limits_of
 from leadfoot.evidence.posteriors import Posteriors, posteriors
@@ -63,6 +60,7 @@ def next_step(
 
     Examples
     --------
+    >>> import numpy as np
     >>> from leadfoot.evidence.judgement import Track, UsualSpread
     >>> speed = np.array([42.1, 42.8, 42.3, 43.0, 42.5, 42.4, 43.1, 42.7, 43.4, 42.9, 43.2])
     >>> lesson = LessonShots(
@@ -72,7 +70,7 @@ def next_step(
     ...     declared_distance="club_speed", declared_direction=None)
     >>> step = next_step(lesson)
     >>> step.with_change, step.balls
-    (True, 5)
+    (False, 5)
     """
     found = posteriors(lesson)
     keys = [
@@ -102,8 +100,7 @@ def _chance(
     settings: JudgeSettings,
 ) -> float:
     """Chance of a verdict on one quantity; club speed beside a distance can only speak for it."""
-    order = order_of_blocks(np.append(lesson.with_change, with_change))
-    limits = limits_of(key, lesson, found, settings, order)
+    limits = limits_of(key, lesson, found, settings, n_more=n, with_change=with_change)
     if key != lesson.declared_distance:
         limits = replace(limits, given_up=0.0)
     chances = chance_of_answer(

@@ -1,6 +1,7 @@
 """The outcomes as they are shown: before, after, change, its range, its odds and its verdict."""
 
 from leadfoot.evidence.judgement import Kind, LessonShots, Outcome
+from leadfoot.evidence.lesson import Stage
 from leadfoot.evidence.pattern import Half
 from leadfoot.evidence.posteriors import Posteriors
 from leadfoot.evidence.settings import JudgeSettings
@@ -32,6 +33,7 @@ def level_odds(found: Posteriors, key: str | None, settings: JudgeSettings) -> L
         above_zero=change.above(0.0),
         n_before=n_before,
         n_after=n_after,
+        warm=Stage.of(found.seen[key or ""]).warm,
     )
 
 
@@ -40,9 +42,9 @@ def _level(found: Posteriors, key: str, lesson: LessonShots, settings: JudgeSett
     n_before, n_after = found.counts(key)
     low, high = change.interval()
     shown = settings.for_order(settings.undeclared, found.order)
-    if key == lesson.declared_distance:
+    if key == lesson.declared_distance and odds:
         beside_speed = key != "club_speed" and "club_speed" in found.levels
-        shown = settings.distance(found.order, beside_speed=beside_speed)
+        shown = settings.distance(odds.stage(found.order), beside_speed=beside_speed)
     after_si = change.before_si + change.unit_si * change.mean
     difference = after_si - change.before_si
     return Outcome(

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from leadfoot.evidence.judgement import LessonShots
-from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.lesson import Stage, order_of_blocks
 from leadfoot.evidence.more import (
     Limits,
     chance_narrower,
@@ -74,21 +74,27 @@ def going_back(
     keys = [key for key in (lesson.declared_distance, "club_speed") if key in found.levels]
     if "longer" not in decided.waiting or not keys or not bool(lesson.with_change[-1]):
         return False
-    key = keys[0] or ""
+    key, n_more = keys[0] or "", settings.fewest
     on, back = on_or_back(
         found.levels[key],
         found.seen[key],
-        limits_of(key, lesson, found, settings, found.order),
-        limits_of(key, lesson, found, settings, "and_back"),
-        n_more=settings.fewest,
+        limits_of(key, lesson, found, settings, n_more=n_more),
+        limits_of(key, lesson, found, settings, n_more=n_more, with_change=False),
+        n_more=n_more,
     )
     return back > on + settings.worth_going_back
 
 
 def limits_of(
-    key: str, lesson: LessonShots, found: Posteriors, settings: JudgeSettings, order: Order
+    key: str,
+    lesson: LessonShots,
+    found: Posteriors,
+    settings: JudgeSettings,
+    *,
+    n_more: int,
+    with_change: bool = True,
 ) -> Limits:
-    """When a verdict on one length or speed falls.
+    """When a verdict on one length or speed falls, after each of the next balls.
 
     Parameters
     ----------
@@ -96,16 +102,28 @@ def limits_of(
         The quantity: the declared distance, or club speed beside it.
     lesson, found, settings
         The lesson, what its balls say, and the thresholds.
-    order
-        How the blocks follow each other.
+    n_more, with_change
+        Balls ahead, and whether they are hit with the change.
     """
-    shown = settings.speed(order)
-    if key == lesson.declared_distance:
-        beside_speed = key != "club_speed" and "club_speed" in found.levels
-        shown = settings.distance(order, beside_speed=beside_speed)
+    now = Stage.of(found.seen[key], found.order)
+    order = order_of_blocks(np.append(lesson.with_change, with_change))
+    beside_speed = key != "club_speed" and "club_speed" in found.levels
+    shown = np.empty(n_more)
+    for ahead in range(n_more):
+        stage = replace(
+            now,
+            order=order,
+            n_before=now.n_before + (0 if with_change else ahead + 1),
+            n_after=now.n_after + (ahead + 1 if with_change else 0),
+        )
+        if key == lesson.declared_distance:
+            shown[ahead] = settings.distance(stage, beside_speed=beside_speed)
+        else:
+            shown[ahead] = settings.speed(stage)
     return Limits(
         worth_sd=settings.worth_sd,
         shown=shown,
+        loss=settings.loss(shown),
         given_up=settings.given_up,
         fewest=settings.fewest,
         patience=settings.patience,
@@ -131,7 +149,10 @@ def _longer_chances(
         chance_of_answer(
             found.levels[key],
             found.seen[key],
-            replace(limits_of(key, lesson, found, settings, found.order), given_up=given_up),
+            replace(
+                limits_of(key, lesson, found, settings, n_more=settings.horizon),
+                given_up=given_up,
+            ),
             n_more=settings.horizon,
         )
         for key, given_up in asked.items()

@@ -12,14 +12,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from leadfoot.errors import InputError
 from leadfoot.evidence.blocks import LOG_SPREADS, STEP, weigh_blocks
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.misses import Cells, miss_odds
-from leadfoot.evidence.noise import Floats
+from leadfoot.evidence.mixture import mixture_ends
 from leadfoot.evidence.pairs import (
     DEFAULT_PATTERN_PRIOR,
     Pairs,
@@ -31,6 +30,8 @@ from leadfoot.evidence.usual import scale_doubt, spread_today
 
 FURTHEST_SD = 1000.0
 """A ball further than this from the target counts as this far; keeps the sums finite."""
+NINETY = (0.05, 0.95)
+"""Shares of the mass below the ends of the central 90 %."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,7 +161,7 @@ def _bias(cells: Cells, unit_si: float) -> Half:
     before, after = (float(cells.weight @ m) for m in (cells.mean_before, cells.mean_after))
     shift = cells.mean_after - cells.mean_before
     sd = np.sqrt(cells.variance_before + cells.variance_after - 2.0 * cells.lean)
-    low, high = mixture_range(cells.weight, shift, sd)
+    low, high = mixture_ends(cells.weight, shift, sd, NINETY)
     return Half(
         before=unit_si * before, after=unit_si * after, low=unit_si * low, high=unit_si * high
     )
@@ -171,33 +172,10 @@ def _spread(cells: Cells, unit_si: float) -> Half:
     after = np.exp(LOG_SPREADS[cells.after])
     # A cell is not a point: its own width is that of two even places, a triangle.
     width = np.full(len(before), STEP / math.sqrt(6.0)) * 0.5 * (before + after)
-    low, high = mixture_range(cells.weight, after - before, width)
+    low, high = mixture_ends(cells.weight, after - before, width, NINETY)
     return Half(
         before=unit_si * float(cells.weight @ before),
         after=unit_si * float(cells.weight @ after),
         low=unit_si * low,
         high=unit_si * high,
     )
-
-
-def mixture_range(weight: Floats, mean: Floats, sd: Floats) -> tuple[float, float]:
-    """Central 90 % of a mixture of normals, by Newton steps on its distribution function.
-
-    Examples
-    --------
-    >>> low, high = mixture_range(np.ones(1), np.zeros(1), np.ones(1))
-    >>> round(low, 4), round(high, 4)
-    (-1.6449, 1.6449)
-    """
-    middle = float(weight @ mean)
-    reach = math.sqrt(float(weight @ (sd**2 + (mean - middle) ** 2)))
-    tail = np.array([0.05, 0.95])
-    end = middle + reach * np.array([-1.6449, 1.6449])
-    for _ in range(6):
-        away = (end[:, None] - mean) / sd
-        density = np.exp(-0.5 * away**2) @ (weight / (sd * math.sqrt(2.0 * math.pi)))
-        step = (ndtr(away) @ weight - tail) / np.maximum(density, 0.02 / reach)
-        end = end - np.clip(step, -0.5 * reach, 0.5 * reach)
-        if np.abs(step).max() < 1e-4 * reach:
-            break
-    return float(end[0]), float(end[1])

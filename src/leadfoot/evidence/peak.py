@@ -40,6 +40,9 @@ class LevelPrior:
     n_nodes, reach
         Nodes of the grid over the logarithm of today's scale, and how many prior standard
         deviations it reaches to either side.
+    day_doubt
+        Doubt about today's spread, as a standard deviation of its logarithm, beside that which the
+        usual spread leaves.
     range_stretch
         Factor on the range of the change; set so that it holds the truth as often as it says in
         the simulated lessons.
@@ -53,6 +56,7 @@ class LevelPrior:
     level_sd: float = 10.0
     n_nodes: int = 7
     reach: float = 2.7
+    day_doubt: float = 0.0
     range_stretch: float = 1.05
 
 

@@ -7,6 +7,7 @@ the day's spread, drift, cold start and the memory from ball to ball. A true cha
 walk, so one set of walks answers for every size: each walk has a smallest change that it shows.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -16,7 +17,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR, LevelPrior, design
-from leadfoot.evidence.lesson import Order, Seen, order_of_blocks
+from leadfoot.evidence.lesson import Order, Seen, Stage, order_of_blocks
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, split
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.usual import BALLS_PER_LOG
@@ -136,16 +137,29 @@ def walks(
         end = np.array([len(changed)])
         return Walks(n_balls=end, smallest_sd=np.full((2 * N_WALKS, 1), np.inf))
     orders = [order_of_blocks(changed[:n]) for n in looks]
-    needed = np.array([settings.distance(order, beside_speed=beside_speed) for order in orders])
+    stages = [_stage(changed[:n], order) for n, order in zip(looks, orders, strict=True)]
+    needed = np.array([settings.distance(one, beside_speed=beside_speed) for one in stages])
     model = _Model.of(changed, looks, orders)
     stray, about = _strayed(len(changed), doubt, straying)
     # Small sums: the threads of a matrix product would cost more than they save.
     estimate = np.einsum("wn,kn->wk", stray, model.weights())
-    scale, left = _scale_seen(about, changed, looks, doubt)
+    returned = np.array([order != "once" for order in orders])
+    scale, left = _scale_seen(
+        about,
+        changed,
+        looks,
+        np.where(returned, math.hypot(doubt, RETURNED_PRIOR.day_doubt), doubt),
+    )
     limits = model.limits(doubt, left, needed, settings.worth_sd)
     needed_sd = _at_scale(limits, scale, doubt)
     missing = np.concatenate((needed_sd - estimate, needed_sd + estimate))
     return Walks(n_balls=looks, smallest_sd=np.minimum.accumulate(missing, axis=1))
+
+
+def _stage(changed: NDArray[np.bool_], order: Order) -> Stage:
+    """How far the plan has come; no balls to get warm are counted on."""
+    n_after = int(changed.sum())
+    return Stage(order=order, n_before=len(changed) - n_after, n_after=n_after, warm=False)
 
 
 def _looks(changed: NDArray[np.bool_], fewest: int) -> NDArray[np.int64]:
@@ -198,9 +212,11 @@ def _remembered(steps: Floats, memory: float) -> Floats:
 
 
 def _scale_seen(
-    about: Floats, changed: NDArray[np.bool_], looks: NDArray[np.int64], doubt: float
+    about: Floats, changed: NDArray[np.bool_], looks: NDArray[np.int64], doubt: Floats
 ) -> tuple[Floats, Floats]:
     """What the judging takes for today's scale, by walk and look, and the doubt that is left.
+
+    ``doubt`` is that of the judging at each look.
 
     Returns
     -------

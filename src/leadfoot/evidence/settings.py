@@ -3,9 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
 
 from leadfoot.errors import OutOfRangeError
-from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.lesson import MOST_BALLS, Order, Stage
 
 TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
     {"once": 1.0, "and_back": 0.75, "twice": 0.7, "alternating": 0.65}
@@ -13,12 +17,25 @@ TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
 """By how much the allowed doubt shrinks where blocks alternate: these orders tell more, so there
 are more chances to be fooled on the way. Found by simulation (docs/explain/evidence.md)."""
 
-DISTANCE_TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
-    {"once": 1.0, "and_back": 0.45, "twice": 0.42, "alternating": 0.45}
+Steps = tuple[tuple[int, float], ...]
+"""Up to so many balls on the side that has fewer: a factor."""
+DISTANCE_STEPS: Mapping[Order, Steps] = MappingProxyType(
+    {
+        "once": ((5, 0.64), (7, 0.53), (9, 0.75), (MOST_BALLS, 1.0)),
+        "and_back": ((5, 0.43), (9, 0.30), (MOST_BALLS, 0.61)),
+        "twice": ((9, 0.41), (MOST_BALLS, 0.68)),
+        "alternating": ((MOST_BALLS, 0.68),),
+    }
 )
-"""The same for lengths and speeds: set together, so that what is said before the old way is hit
-again and what is said after it stay within the promise."""
+"""By how much the doubt that lengths and speeds allow shrinks. With five balls on a side a look is
+wrong as often as with fifteen and finds far less, so the first looks are given little of what a
+lesson may spend; and orders that come back to the old way tell more, so there are more chances to
+be fooled on the way. Found by simulation on seeds of their own (docs/explain/evidence.md)."""
+COLD_STEPS: Steps = ((5, 0.64), (7, 0.64), (9, 1.0), (MOST_BALLS, 1.5))
+"""The same for one block each where no balls to get warm were recorded: a gain must then also hold
+against a cold start (`leadfoot.evidence.cold`), which keeps what the doubt lets through."""
 
+Odds = TypeVar("Odds", float, NDArray[np.float64])
 
 _SHOWN = ("longer", "faster", "alone", "straighter", "narrower", "nearer", "wilder", "undeclared")
 
@@ -54,6 +71,9 @@ class JudgeSettings:
         then three claims share the promise of "keep".
     undeclared
         Any other outcome: stricter, since nobody said beforehand that it would be looked at.
+    loss_doubt
+        A loss of length or speed allows this share of the doubt of a gain: mishits are short, so
+        luck looks like a loss a little more often. By the same simulation.
     worth_sd
         A change that is too small to matter, in usual standard deviations. A choice: 0.2 is a small
         effect by convention (J. Cohen, Statistical Power Analysis, 1988).
@@ -82,9 +102,9 @@ class JudgeSettings:
         Most further balls that are looked ahead. A choice: half an hour of hitting.
     """
 
-    longer: float = 0.975
-    faster: float = 0.975
-    alone: float = 0.952
+    longer: float = 0.976
+    faster: float = 0.976
+    alone: float = 0.953
     straighter: float = 0.963
     narrower: float = 0.958
     nearer: float = 0.956
@@ -93,6 +113,7 @@ class JudgeSettings:
     early_doubt: float = 1.5
     shared: float = 0.6
     undeclared: float = 0.98
+    loss_doubt: float = 0.8
     worth_sd: float = 0.2
     fewest: int = 5
     patience: int = 8
@@ -108,9 +129,8 @@ class JudgeSettings:
     likely: float = 0.5
     horizon: int = 30
     tail_by_order: Mapping[Order, float] = field(default_factory=lambda: TAIL_BY_ORDER)
-    distance_tail_by_order: Mapping[Order, float] = field(
-        default_factory=lambda: DISTANCE_TAIL_BY_ORDER
-    )
+    distance_steps: Mapping[Order, Steps] = field(default_factory=lambda: DISTANCE_STEPS)
+    cold_steps: Steps = COLD_STEPS
 
     def __post_init__(self) -> None:
         for name in _SHOWN:
@@ -125,32 +145,53 @@ class JudgeSettings:
                 f"shared is {self.shared:g} and early_doubt {self.early_doubt:g}.",
                 fix="Give a share above 0, at most 1, and an early_doubt of 1 to 5.",
             )
+        if not 0.0 < self.loss_doubt <= 1.0:
+            raise OutOfRangeError(
+                f"loss_doubt is {self.loss_doubt:g}.", fix="Give a share above 0, at most 1."
+            )
         if self.fewest < 1 or self.horizon < 1 or self.worth_sd < 0:
             raise OutOfRangeError(
                 f"fewest is {self.fewest}, horizon {self.horizon}, worth_sd {self.worth_sd:g}.",
                 fix="Give at least one ball for each, and a worth_sd of 0 or more.",
             )
 
-    def distance(self, order: Order, *, beside_speed: bool) -> float:
+    def distance(self, stage: Stage, *, beside_speed: bool) -> float:
         """The threshold of the declared distance, with club speed as a claim beside it or not.
 
         Examples
         --------
-        >>> JudgeSettings().distance("once", beside_speed=False)
-        0.952
+        >>> stage = Stage(order="once", n_before=10, n_after=15)
+        >>> JudgeSettings().distance(stage, beside_speed=False)
+        0.953
         """
         threshold = self.longer if beside_speed else self.alone
-        return 1.0 - (1.0 - threshold) * self.distance_tail_by_order[order]
+        return 1.0 - (1.0 - threshold) * self._step(stage)
 
-    def speed(self, order: Order) -> float:
+    def speed(self, stage: Stage) -> float:
         """The threshold of club speed beside a declared distance.
 
         Examples
         --------
-        >>> round(JudgeSettings().speed("and_back"), 5)
-        0.98875
+        >>> round(JudgeSettings().speed(Stage(order="and_back", n_before=15, n_after=10)), 4)
+        0.9854
         """
-        return 1.0 - (1.0 - self.faster) * self.distance_tail_by_order[order]
+        return 1.0 - (1.0 - self.faster) * self._step(stage)
+
+    def loss(self, shown: Odds) -> Odds:
+        """The threshold of a loss of length or speed, given that of a gain.
+
+        Examples
+        --------
+        >>> round(JudgeSettings().loss(0.95), 4)
+        0.96
+        """
+        return 1.0 - (1.0 - shown) * self.loss_doubt
+
+    def _step(self, stage: Stage) -> float:
+        steps = self.distance_steps[stage.order]
+        if stage.order == "once" and not stage.warm and stage.n_after <= self.early_balls:
+            steps = self.cold_steps
+        return next(factor for most, factor in steps if stage.fewer <= most)
 
     def for_order(self, threshold: float, order: Order) -> float:
         """A threshold, made stricter for orders of blocks with more changes.

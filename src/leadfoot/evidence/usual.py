@@ -161,13 +161,15 @@ def _typical(quantity: str, club_class: str | None) -> float:
     return carry_m if quantity in {"carry", "offline"} else _TYPICAL_SI[quantity]
 
 
-def scale_doubt(n_shots: int) -> float:
+def scale_doubt(n_shots: int, *, more: float = 0.0) -> float:
     """Standard deviation of the logarithm of today's spread, given the usual one.
 
     Parameters
     ----------
     n_shots
         Earlier shots behind the usual spread; 0 for a population value.
+    more
+        Doubt beside it, as a standard deviation of the logarithm.
 
     Examples
     --------
@@ -175,14 +177,15 @@ def scale_doubt(n_shots: int) -> float:
     (0.3523, 0.2256)
     """
     own = 1.0 / (1.0 / STUDENT_DOUBT**2 + n_shots / BALLS_PER_LOG)
-    return math.sqrt(DAY_DOUBT**2 + own)
+    return math.sqrt(DAY_DOUBT**2 + own + more**2)
 
 
-def spread_today(balls: Seen, usual: UsualSpread) -> tuple[float, bool]:
+def spread_today(balls: Seen, usual: UsualSpread, *, more_doubt: float = 0.0) -> tuple[float, bool]:
     """The spread to count in: the usual one, raised if today's balls stray far more than it allows.
 
     A spread that is assumed too small would make luck look like a change, so today's own (median
-    absolute deviation within before and after) may raise it. It is never lowered.
+    absolute deviation within before and after) may raise it. It is never lowered. `more_doubt` is
+    that of `scale_doubt`.
 
     Returns
     -------
@@ -196,7 +199,8 @@ def spread_today(balls: Seen, usual: UsualSpread) -> tuple[float, bool]:
     >>> spread_today(wild, UsualSpread(sd=1.0, n_shots=80))[1]
     True
     """
-    lowest_today = observed_spread(balls) * math.exp(-UNUSUAL * scale_doubt(usual.n_shots))
+    doubt = scale_doubt(usual.n_shots, more=more_doubt)
+    lowest_today = observed_spread(balls) * math.exp(-UNUSUAL * doubt)
     return max(usual.sd, lowest_today), lowest_today > WORTH_SAYING * usual.sd
 
 

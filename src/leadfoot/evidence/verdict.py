@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from leadfoot.evidence.judgement import Claim, Decision, Verdict
-from leadfoot.evidence.lesson import Order
+from leadfoot.evidence.lesson import Order, Stage
 from leadfoot.evidence.mishits import MishitChange
 from leadfoot.evidence.pattern import PatternChange
 from leadfoot.evidence.settings import JudgeSettings
@@ -23,6 +23,8 @@ class LevelOdds:
         Probability that it grew at all.
     n_before, n_after
         Balls with a value on either side.
+    warm
+        Whether balls to get warm were recorded.
     """
 
     up: float
@@ -31,6 +33,11 @@ class LevelOdds:
     n_before: int
     n_after: int
     up_if_warm: float | None = None
+    warm: bool = True
+
+    def stage(self, order: Order) -> Stage:
+        """How far the lesson has come in this quantity."""
+        return Stage(order=order, n_before=self.n_before, n_after=self.n_after, warm=self.warm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +83,7 @@ def level_verdict(odds: LevelOdds, shown: float, settings: JudgeSettings) -> Ver
     if odds.up > shown:
         return "yes"
     given_up = odds.n_after >= settings.patience and odds.up < settings.given_up
-    return "no" if odds.down > shown or given_up else "not_yet"
+    return "no" if odds.down > settings.loss(shown) or given_up else "not_yet"
 
 
 def two_sided_verdict(
@@ -188,18 +195,23 @@ def decide(weighed: Weighed, settings: JudgeSettings) -> Decided:
 def _longer(weighed: Weighed, settings: JudgeSettings) -> tuple[Claim, bool]:
     """The claim "longer", and whether club speed alone carries it."""
     declared, speed = weighed.declared, weighed.club_speed
-    shown = _shown(weighed, settings)
+    shown = _shown(weighed, settings) if declared else 1.0
     verdict = level_verdict(declared, shown, settings) if declared else "not_yet"
     if declared and verdict == "yes":
         return Claim(verdict="yes", odds=declared.above_zero), False
     if speed:
-        faster = level_verdict(speed, settings.speed(weighed.order), settings)
+        faster = level_verdict(speed, settings.speed(speed.stage(weighed.order)), settings)
         not_against = declared is None or declared.above_zero >= settings.not_against
         if faster == "yes" and not_against:
             return Claim(verdict="yes", odds=speed.above_zero), True
         if _is_slower(weighed, settings):
             verdict = "no"
-        elif verdict == "no" and speed.up >= 0.5 and declared and declared.down <= shown:
+        elif (
+            verdict == "no"
+            and speed.up >= 0.5
+            and declared
+            and declared.down <= settings.loss(shown)
+        ):
             verdict = "not_yet"
         if declared is None:
             return Claim(verdict=faster, odds=speed.above_zero), False
@@ -234,18 +246,22 @@ def _both(longer: Claim, straighter: Claim) -> Claim:
 def _is_shorter(weighed: Weighed, settings: JudgeSettings) -> bool:
     odds = weighed.declared or weighed.club_speed
     enough = odds is not None and min(odds.n_before, odds.n_after) >= settings.fewest
-    return odds is not None and enough and odds.down > _shown(weighed, settings)
+    return odds is not None and enough and odds.down > settings.loss(_shown(weighed, settings))
 
 
 def _shown(weighed: Weighed, settings: JudgeSettings) -> float:
-    """The threshold of the declared distance."""
+    """The threshold of the declared distance, or of club speed where there is no other."""
+    odds = weighed.declared or weighed.club_speed
+    if odds is None:
+        return 1.0
     beside_speed = weighed.club_speed is not None and weighed.declared is not None
-    return settings.distance(weighed.order, beside_speed=beside_speed)
+    return settings.distance(odds.stage(weighed.order), beside_speed=beside_speed)
 
 
 def _is_cold(weighed: Weighed, settings: JudgeSettings) -> bool:
     """Whether a gain would be shown but for the cold start that it may be."""
-    faster = settings.speed(weighed.order)
+    speed = weighed.club_speed
+    faster = settings.speed(speed.stage(weighed.order)) if speed else 1.0
     return any(
         odds is not None
         and odds.up_if_warm is not None
@@ -253,7 +269,7 @@ def _is_cold(weighed: Weighed, settings: JudgeSettings) -> bool:
         and odds.up <= shown < odds.up_if_warm
         for odds, shown in (
             (weighed.declared, _shown(weighed, settings)),
-            (weighed.club_speed, faster),
+            (speed, faster),
         )
     )
 
@@ -266,7 +282,7 @@ def _is_slower(weighed: Weighed, settings: JudgeSettings) -> bool:
     declared, speed = weighed.declared, weighed.club_speed
     if speed is None or declared is None or _is_shorter(weighed, settings):
         return False
-    shown = settings.speed(weighed.order)
+    shown = settings.loss(settings.speed(speed.stage(weighed.order)))
     enough = min(speed.n_before, speed.n_after) >= settings.fewest
     return enough and speed.down > shown and declared.above_zero < 1.0 - settings.not_against
 
