@@ -112,28 +112,41 @@ def rows_of_power(n: int) -> Iterator[list[str]]:
         yield [design, *(percent(found(n, design, gain).longer) for gain in GAINS), middle]
 
 
-def rows_of_earlier(n: int) -> Iterator[list[str]]:
+def rows_of_earlier() -> Iterator[list[str]]:
     """Ours beside the earlier design, cell by cell, and where ours is behind by more than chance.
 
-    False "longer" by day, then real gains; the earlier design had no balls to get warm.
+    False "longer" by day, then real gains, as the tables "errors alone" and "power" of the page
+    have them; the earlier design had no balls to get warm.
     """
-    days = [day for day in EARLIER_DAYS if day != "cold start 1 sd"]
-    yield ["design", *(HARDER[day] for day in days), "cold start", *GAINS, "behind in"]
+    errors_told, n = on_page("errors alone")
+    power_told, _ = on_page("power")
+    days = list(EARLIER_DAYS)
+    yield ["design", *(HARDER[day] for day in days), *GAINS, "behind in"]
     for design in DESIGNS:
-        ours = {HARDER[day]: errors(n, design, day)[0].longer for day in days}
-        ours |= {"cold start": errors(n, design, "cold start 1 sd")[0].longer}
-        ours |= {gain: found(n, design, gain).longer for gain in GAINS}
+        ours = {HARDER[day]: float(errors_told[design, HARDER[day]].split("/")[0]) for day in days}
+        ours |= {gain: float(power_told[design, gain]) for gain in GAINS}
         before = dict(zip(ours, (*earlier_errors(design), *EARLIER_POWER[design]), strict=True))
         behind = [
-            name
-            for name, told in ours.items()
-            if _behind(100 * float(told.mean()), before[name], n, power=name in GAINS)
+            name for name in ours if _behind(ours[name], before[name], n, power=name in GAINS)
         ]
         yield [
             design,
-            *(f"{percent(told)} ({before[name]:g})" for name, told in ours.items()),
+            *(f"{told:.1f} ({before[name]:g})" for name, told in ours.items()),
             ", ".join(behind) or "none",
         ]
+
+
+def on_page(name: str) -> tuple[dict[tuple[str, str], str], int]:
+    """The cells of a table by row and heading, and how many lessons stand behind each."""
+    page = PAGE.read_text(encoding="utf-8")
+    text = page.split(f"<!-- {name}: made by tests.rates.characteristics -->\n")[1]
+    text = text.split(f"<!-- end {name} -->")[0]
+    rows = [line.strip("|").split("|") for line in text.splitlines() if line.startswith("|")]
+    head, _, *body = [[cell.strip() for cell in row] for row in rows]
+    found = {
+        (row[0], what): cell for row in body for what, cell in zip(head[1:], row[1:], strict=True)
+    }
+    return found, int(text.splitlines()[len(rows) + 1].split()[0])
 
 
 def _behind(ours: float, before: float, n: int, *, power: bool) -> bool:
@@ -206,7 +219,7 @@ def table(name: str, n: int) -> str:
         "errors unwarmed": lambda: rows_of_errors(n, first_ball=0),
         "errors beside speed": lambda: rows_of_errors(n, beside_speed=True),
         "power": lambda: rows_of_power(n),
-        "earlier": lambda: rows_of_earlier(n),
+        "earlier": rows_of_earlier,
         "cold": lambda: rows_of_cold(n),
         "cover": lambda: rows_of_cover(n),
         "forecast": lambda: rows_of_forecast(n),
@@ -224,7 +237,7 @@ def how_many(name: str, n: int) -> str:
     """How many lessons stand behind the numbers of a table."""
     if name == "forecast":
         return f"{n} lessons, of which those count that were still open"
-    return f"{n} lessons a cell"
+    return f"{on_page('power')[1] if name == 'earlier' else n} lessons a cell"
 
 
 def put(page: str, name: str, text: str) -> str:

@@ -17,7 +17,6 @@ EARLIER_DAYS: Mapping[str, tuple[float, ...]] = MappingProxyType(
         "memory .3": (5.7, 5.3, 8.3, 8.0, 6.4),
         "spread 1.3 x usual": (5.3, 5.6, 7.5, 7.0, 7.4),
         "15 % mishits": (3.5, 3.3, 5.2, 5.2, 4.3),
-        "cold start 1 sd": (9.9, 10.0, 11.6, 9.8, 8.9),
     }
 )
 """False "longer" by day, in the order of the designs."""
@@ -53,7 +52,7 @@ def earlier_errors(design: str) -> tuple[float, ...]:
     Examples
     --------
     >>> earlier_errors("10, then 15 with")
-    (1.5, 3.4, 6.3, 5.7, 5.3, 3.5, 9.9)
+    (1.5, 3.4, 6.3, 5.7, 5.3, 3.5)
     """
     place = list(EARLIER_POWER).index(design)
     return tuple(values[place] for values in EARLIER_DAYS.values())

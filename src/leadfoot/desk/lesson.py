@@ -22,7 +22,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.desk.several import several_lessons
+from leadfoot.desk.several import SeveralLessons, several_lessons
 from leadfoot.desk.sides import Question
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
@@ -179,13 +179,14 @@ def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
         blocks, shots = book.blocks(lesson_id), book.shots(lesson_id)
         files = _tables(desk, lesson_id)
         asked = _question(desk, lesson, blocks, shots)
+        together = several_lessons(desk, lesson)
     return LessonView(
         student=student,
         lesson=lesson,
         blocks=blocks,
         shots=shots,
         files=files,
-        answer=None if isinstance(asked, str) else _answer(desk, lesson, asked),
+        answer=None if isinstance(asked, str) else _answer(asked, together),
         waiting_for=asked if isinstance(asked, str) else "",
     )
 
@@ -332,8 +333,7 @@ def _question(
         return missing.fix
 
 
-def _answer(desk: Desk, lesson: Lesson, question: Question) -> Answer:
+def _answer(question: Question, together: SeveralLessons | None) -> Answer:
     """The answer, with what several lessons say together where there are some."""
     answer = answer_for(question)
-    together = several_lessons(desk, lesson)
     return answer if together is None else replace(answer, notes=(together.sentence, *answer.notes))
