@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 from typing import Final
+from weakref import WeakValueDictionary
 
 import anyio.to_thread
 from anyio import CapacityLimiter
@@ -44,6 +45,7 @@ class SharedPages:
     def __init__(self, views: Views) -> None:
         self._views = views
         self._at_once = CapacityLimiter(AT_ONCE)
+        self._turns: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
         self._at_work: dict[tuple[int, str], asyncio.Task[bytes]] = {}
         self._next: dict[tuple[int, str], asyncio.Task[bytes]] = {}
 
@@ -67,7 +69,8 @@ class SharedPages:
     ) -> bytes:
         if before is not None:
             await asyncio.wait([before])
-        async with self._at_once:
+        # Two pages of one lesson need the same answer: one after the other, on one place.
+        async with self._turns.setdefault(key[0], asyncio.Lock()), self._at_once:
             # From here on the book is read: who asks now has to wait for the next one.
             self._at_work[key] = self._next.pop(key)
             try:

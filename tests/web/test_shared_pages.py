@@ -1,0 +1,54 @@
+"""Many open pages of a lesson ask at once: rendered once, and never older than the asking."""
+
+import asyncio
+
+from starlette.testclient import TestClient
+
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.lesson import LessonView
+from leadfoot.web.shared_pages import SharedPages
+from leadfoot.web.views import Views
+from tests.web.conftest import PORT
+from tests.web.lessons import give_lesson
+
+
+def test_who_asks_at_once_shares_and_who_comes_later_gets_the_newer(desk: Desk) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    pages, rendered = SharedPages(Views(desk)), list[int]()
+
+    def render(change: int, view: LessonView) -> bytes:
+        rendered.append(change)
+        if len(rendered) == 1:  # while the first is at work, a ball is left out
+            desk.book.leave_out(view.shots[0].id, reason="a bird")
+            loops[0].call_soon_threadsafe(ask_later)
+        return str(sum(shot.left_out_reason is None for shot in view.shots)).encode()
+
+    async def ask() -> bytes:
+        return await pages.sheet(given.lesson.id, "laptop", render)
+
+    def ask_later() -> None:
+        late.extend(asyncio.ensure_future(ask()) for _ in range(5))
+
+    async def all_of_them() -> tuple[list[bytes], list[bytes]]:
+        loops.append(asyncio.get_running_loop())
+        early = await asyncio.gather(*(ask() for _ in range(5)))
+        return early, await asyncio.gather(*late)
+
+    loops: list[asyncio.AbstractEventLoop] = []
+    late: list[asyncio.Future[bytes]] = []
+    early, after = asyncio.run(all_of_them())
+    assert early == [b"10"] * 5
+    assert after == [b"9"] * 5
+    assert len(rendered) == 2
+
+
+def test_each_browser_gets_the_key_of_its_own_forms(client: TestClient, desk: Desk) -> None:
+    given = give_lesson(desk, n_before=2, n_with=2)
+    keys = set()
+    for secret in ("one", "other"):
+        client.cookies.set(f"page-{PORT}", secret)
+        text = client.get(f"/lessons/{given.lesson.id}").text
+        keys.add(text.partition('name="form-key" content="')[2].partition('"')[0])
+        assert text.count('name="form_key"') >= 2
+    assert len(keys) == 2
+    assert "" not in keys
