@@ -10,6 +10,7 @@ from leadfoot.physics import many
 from leadfoot.physics.air import STANDARD_AIR
 from leadfoot.physics.ball import AIR_MODELS, STANDARD_BALL
 from leadfoot.physics.bounce import MEDIUM_TURF
+from leadfoot.physics.flight import fly_many
 from leadfoot.physics.launch import GIVEN_RANGES
 from leadfoot.physics.motion import Series
 from tests.naive import flight as naive
@@ -164,3 +165,19 @@ def test_a_hop_of_centimetres_is_flown() -> None:
     vacuum_m = 6.78**2 * math.sin(2.0 * 0.54 * DEG) / 9.80665
     assert numbers[0, 0] == pytest.approx(twin(row).x_m, abs=1e-5)
     assert numbers[0, 0] == pytest.approx(vacuum_m, rel=0.05)
+
+
+@pytest.mark.parametrize("compiled", [False, True], ids=["numpy", "loop"])
+def test_without_turf_the_flight_is_the_same_and_totals_are_not_known(
+    compiled: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not compiled:
+        monkeypatch.setenv("NUMBA_DISABLE_JIT", "1")
+    else:
+        many.warm()
+    speeds = np.linspace(30.0, 80.0, 50)
+    whole, alone = (fly_many(speeds, 0.25, 400.0, turf=turf) for turf in (MEDIUM_TURF, None))
+    np.testing.assert_array_equal(whole.carry_m, alone.carry_m)
+    np.testing.assert_array_equal(whole.flag_bits, alone.flag_bits)
+    assert np.isfinite(whole.total_m).all()
+    assert np.isnan(alone.total_m).all()

@@ -24,8 +24,12 @@ from leadfoot.kernels.rows import (
     SLOPES,
     SLOWEST,
     TIME,
+    VX,
     VY,
+    VZ,
+    X,
     Y,
+    Z,
     copy,
 )
 
@@ -173,3 +177,18 @@ def done_lanes(w: Rows, ball_of: Lanes, found: Lanes, n: int) -> int:
         found[some] = lane
         some += 1 if (w[DONE + lane] != 0.0) & (ball_of[lane] >= 0) else 0
     return some
+
+
+@inlined
+def note(w: Rows, trace: Rows, at: int) -> int:
+    """Keep where the ball of the first lane is, for drawing."""
+    if at < trace.shape[0]:
+        trace[at, 0] = w[TIME]
+        trace[at, 1] = w[X]
+        trace[at, 2] = w[Y]
+        trace[at, 3] = w[Z]
+        trace[at, 4] = w[VX]
+        trace[at, 5] = w[VY]
+        trace[at, 6] = w[VZ]
+        return at + 1
+    return at

@@ -61,6 +61,7 @@ from leadfoot.kernels.block import (
     load,
     load_group,
     next_ball,
+    note,
     park,
     passed_top,
 )
@@ -85,12 +86,6 @@ from leadfoot.kernels.rows import (
     LANES,
     ROW,
     TIME,
-    VX,
-    VY,
-    VZ,
-    X,
-    Y,
-    Z,
 )
 
 Rows: TypeAlias = NDArray[np.float64]
@@ -179,21 +174,6 @@ def _at_once(body: Body, first: int, n: int, w: Rows, status: Bits) -> None:
 
 
 @inlined
-def _note(w: Rows, trace: Rows, at: int) -> int:
-    """Keep where the ball of the first lane is, for drawing."""
-    if at < trace.shape[0]:
-        trace[at, 0] = w[TIME]
-        trace[at, 1] = w[X]
-        trace[at, 2] = w[Y]
-        trace[at, 3] = w[Z]
-        trace[at, 4] = w[VX]
-        trace[at, 5] = w[VY]
-        trace[at, 6] = w[VZ]
-        return at + 1
-    return at
-
-
-@inlined
 def _begin_block(
     w: Rows,
     model: Model,
@@ -211,14 +191,14 @@ def _begin_block(
         some = min(LANES, n - start)
         wide = (some + 7) // 8 * 8
         load_group(w, start)
-        noted = _note(w, trace, noted)
+        noted = note(w, trace, noted)
         look(w, model, wind, body, wide)
         watch(w, wide)
         if blows(wind):
             remember(w, wide)
             plan_take_off(w, wind, steps, wide)
             take_off(w, model, wind, body, wide)
-            noted = _note(w, trace, noted)
+            noted = note(w, trace, noted)
             look(w, model, wind, body, wide)
             watch(w, wide)
             for at in range(passed_top(w, found, some)):
@@ -292,7 +272,7 @@ def _fly_block(
     while flying > 0:
         remember(w, wide)
         go(w, model, wind, body, wide)
-        noted = _note(w, trace, noted)
+        noted = note(w, trace, noted)
         look(w, model, wind, body, wide)
         watch(w, wide)
         for at in range(passed_top(w, found, wide)):
@@ -339,7 +319,7 @@ def _land_block(
         watch(w, wide)
         for at in range(passed_top(w, found, some)):
             keep_top(w, found[at], start + found[at])
-        noted = _note(w, trace, noted) if noted > 0 else 0
+        noted = note(w, trace, noted) if noted > 0 else 0
         leave_landed(w, start, first, n, status)
     return noted
 

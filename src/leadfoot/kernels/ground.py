@@ -23,6 +23,10 @@ _ALONG, _DOWN, _SPIN, _WAY, _SPEED, _LEAN, _ALONG_END, _SPIN_END, _WAY_END = (
 assert _WAY_END + PACK <= BALLS  # noqa: S101  # the rows of the balls begin behind
 
 
+NOT_ASKED = -1
+"""In place of the most bounces: only the flight is asked for, and totals are NaN."""
+
+
 class Turf(NamedTuple):
     """The surface, the radius of the ball, and the limits of the model, in SI units and radians."""
 
@@ -135,6 +139,10 @@ def runs(
     turf: Turf, w: NDArray[np.float64], along: int, down: int, spin: int, way: int, n: int
 ) -> None:
     """Way of each ball from landing to rest, into row ``way`` of ``w``; the others are used up."""
+    if turf.most_bounces == NOT_ASKED:
+        for i in range(min(n, BLOCK)):
+            w[way + i] = np.nan
+        return
     for i in range(min(n, BLOCK)):
         speed = sqrt(w[along + i] * w[along + i] + w[down + i] * w[down + i])
         kept = turf.fastest_landing_mps / max(speed, turf.fastest_landing_mps)

@@ -268,7 +268,7 @@ def fly_many(
     wind_across_mps: ArrayLike | None = None,
     ball: Ball = STANDARD_BALL,
     model: AirModel = REGRESSION,
-    turf: Turf = MEDIUM_TURF,
+    turf: Turf | None = MEDIUM_TURF,
     landing_height_m: ArrayLike = 0.0,
 ) -> Flights:
     """Fly many balls at once; single numbers hold for all of them.
@@ -277,8 +277,10 @@ def fly_many(
     ----------
     ball_speed_mps, launch_angle_rad, spin_rate_radps, launch_direction_rad, spin_axis_rad
         As in `Launch`, shape (n,) each. [m/s], [rad], [rad/s], [rad], [rad]
-    conditions, air, ball, model, turf
+    conditions, air, ball, model
         As in `fly`, the same for all.
+    turf
+        As in `fly`; None where only the flight is asked for: totals are NaN then, sooner.
     wind_along_mps, wind_across_mps
         As in `Wind`, in place of those of ``conditions``; shape (n,). [m/s], [m/s]
     landing_height_m
@@ -320,7 +322,7 @@ class _Setting:
     air: Air
     ball: Ball
     model: AirModel
-    turf: Turf
+    turf: Turf | None
 
 
 def _fly(
@@ -382,7 +384,7 @@ def _fly_in_numpy(
     return numbers, bits
 
 
-def _numbers(landed: Landed, axis: Series, turf: Turf, ball: Ball) -> dict[str, Series]:
+def _numbers(landed: Landed, axis: Series, turf: Turf | None, ball: Ball) -> dict[str, Series]:
     """Everything a flight is reported by, from the state at landing."""
     x, _, z, vx, vy, vz, spin = landed.state
     along = np.hypot(vx, vz)
@@ -390,7 +392,7 @@ def _numbers(landed: Landed, axis: Series, turf: Turf, ball: Ball) -> dict[str, 
     ahead = np.where(along > 0.0, vx / np.maximum(along, 1e-300), 1.0)
     right = np.where(along > 0.0, vz / np.maximum(along, 1e-300), 0.0)
     backspin = spin * (axis[2] * ahead - axis[0] * right)
-    run = run_m(along, -vy, backspin, turf=turf, ball=ball)
+    run = np.nan * along if turf is None else run_m(along, -vy, backspin, turf=turf, ball=ball)
     return {
         "carry_m": x,
         "offline_m": z,

@@ -102,7 +102,13 @@ def _is_kept(name: str) -> bool:
 
 
 def fly_given(
-    given: Series, *, air: Air, ball: Ball, model: AirModel, turf: Turf, trace: Series | None = None
+    given: Series,
+    *,
+    air: Air,
+    ball: Ball,
+    model: AirModel,
+    turf: Turf | None,
+    trace: Series | None = None,
 ) -> tuple[Series, NDArray[np.uint8], int]:
     """Fly a batch with the compiled loop.
 
@@ -112,7 +118,7 @@ def fly_given(
         Shape (8, n): the five numbers of a launch, wind along and across, height of the landing, in
         the order of `GIVEN_RANGES`.
     air, ball, model, turf
-        The same for all.
+        The same for all; without turf totals are NaN.
     trace
         Shape (k, 7): takes time, place and velocity at the steps, for a batch of one ball.
 
@@ -191,7 +197,9 @@ def _ranges() -> Series:
 
 
 @lru_cache(maxsize=64)
-def _records(air: Air, ball: Ball, model: AirModel, turf: Turf, windy: bool) -> tuple[Any, ...]:
+def _records(
+    air: Air, ball: Ball, model: AirModel, turf: Turf | None, windy: bool
+) -> tuple[Any, ...]:
     """The records that the loop takes: model, wind, body, steps, limits, turf."""
     from leadfoot.kernels import flight, ground, pacing, push  # noqa: PLC0415
 
@@ -215,6 +223,7 @@ def _records(air: Air, ball: Ball, model: AirModel, turf: Turf, windy: bool) -> 
         FLATTEST_KNOWN_RAD,
         FASTEST_LANDING_MPS,
     )
+    asked, turf = turf is not None, turf or MEDIUM_TURF
     surface = ground.Turf(
         turf.friction,
         turf.rolling,
@@ -228,7 +237,7 @@ def _records(air: Air, ball: Ball, model: AirModel, turf: Turf, windy: bool) -> 
         FAST_LANDING_MPS,
         FASTEST_LANDING_MPS,
         SLOWEST_BOUNCE_MPS,
-        MOST_BOUNCES,
+        MOST_BOUNCES if asked else ground.NOT_ASKED,
     )
     steps = pacing.Steps(share / model.finer, longest_s / model.finer, last / model.finer)
     return _model(model), _wind(windy), body, steps, limits, surface
