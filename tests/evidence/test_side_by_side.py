@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 
 from leadfoot.errors import InputError
-from leadfoot.evidence.change import RETURNED_PRIOR, level_change
+from leadfoot.evidence.change import UNWARMED_PRIOR, level_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.side_by_side import CuedBalls, level_changes
@@ -60,7 +60,7 @@ def test_a_second_cue_that_does_nothing_hardly_moves_the_first() -> None:
     both = level_changes(cued(values, cue), USUAL).against_before(1)
     only = values[:24], cue[:24]
     balls = Seen(values=only[0], with_change=only[1] > 0, ball_number=np.arange(24.0))
-    alone = level_change(balls, USUAL, prior=RETURNED_PRIOR)
+    alone = level_change(balls, USUAL, prior=UNWARMED_PRIOR)
     assert both.mean == pytest.approx(alone.mean, abs=0.25)
     assert both.sd == pytest.approx(alone.sd, rel=0.25)
 

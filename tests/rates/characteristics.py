@@ -219,7 +219,7 @@ def table(name: str, n: int) -> str:
         "errors unwarmed": lambda: rows_of_errors(n, first_ball=0),
         "errors beside speed": lambda: rows_of_errors(n, beside_speed=True),
         "power": lambda: rows_of_power(n),
-        "earlier": rows_of_earlier,
+        "earlier": lambda: rows_of_earlier(),  # noqa: PLW0108 - one kind of call for all
         "cold": lambda: rows_of_cold(n),
         "cover": lambda: rows_of_cover(n),
         "forecast": lambda: rows_of_forecast(n),

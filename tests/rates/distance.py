@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR
+from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR, UNWARMED_PRIOR
 from leadfoot.evidence.cold import ASK_FROM, LARGE_COLD_SD, RISING
 from leadfoot.evidence.lesson import WARM_AFTER, Stage, order_of_blocks
 from leadfoot.evidence.peak import LevelPrior
@@ -123,7 +123,7 @@ def odds_of(
 
     found = told(DEFAULT_PRIOR, wanted & once)
     if not once.all():
-        found[:, ~once] = told(RETURNED_PRIOR, wanted & ~once)[:, ~once]
+        found[:, ~once] = told(_returned(plan), wanted & ~once)[:, ~once]
     found[~wanted] = 0.0
     up_if_cold = found[:, :, UP].copy()
     if plan.first_ball < WARM_AFTER:
@@ -173,7 +173,7 @@ def covered(
     plan = Plan(blocks=blocks)
     values = simulate_values(np.random.default_rng(seed), n_lessons, plan, day, truth)["carry"]
     once = order_of_blocks(plan.with_change) == "once"
-    prior = DEFAULT_PRIOR if once else RETURNED_PRIOR
+    prior = DEFAULT_PRIOR if once else _returned(plan)
     # The range rests on the widest part of the prior alone; a stretched range of 95 in 100 is one
     # of a little more.
     widest = replace(prior, change_sd=(max(prior.change_sd),), change_share=(1.0,))
@@ -186,6 +186,11 @@ def covered(
         truth=true_change("carry", truth),
     )[:, 0, BELOW_TRUTH]
     return np.asarray((below > tail) & (below < 1.0 - tail))
+
+
+def _returned(plan: Plan) -> LevelPrior:
+    """The prior once the old way was hit again."""
+    return RETURNED_PRIOR if plan.first_ball >= WARM_AFTER else UNWARMED_PRIOR
 
 
 def _stage(plan: Plan, n: int) -> Stage:

@@ -10,14 +10,14 @@ tails. Several cues against one baseline are in `leadfoot.evidence.side_by_side`
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.special import ndtr
 
 from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.lesson import Seen, order_of_blocks
+from leadfoot.evidence.lesson import WARM_AFTER, Seen, order_of_blocks
 from leadfoot.evidence.mixture import mixture_ends
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, Noise
 from leadfoot.evidence.peak import Grid, LevelPrior, Peaks, open_weights, peaks
@@ -26,6 +26,7 @@ from leadfoot.evidence.usual import scale_doubt, spread_today
 __all__ = [
     "DEFAULT_PRIOR",
     "RETURNED_PRIOR",
+    "UNWARMED_PRIOR",
     "LevelChange",
     "LevelPrior",
     "design",
@@ -43,6 +44,10 @@ RETURNED_PRIOR = LevelPrior(day_doubt=0.15, range_stretch=1.08)
 the usual one less costs next to no power, and fewer days on which balls stray more than usual pass
 for a change (tests/rates)."""
 
+UNWARMED_PRIOR = replace(RETURNED_PRIOR, warm_sd=1.0)
+"""The same where no balls to get warm were recorded: a larger cold start is held possible, which
+can be told from a change by then."""
+
 
 def prior_for(balls: Seen) -> LevelPrior:
     """The prior of a design: the usual spread is trusted less once a block was returned to.
@@ -54,8 +59,9 @@ def prior_for(balls: Seen) -> LevelPrior:
     >>> prior_for(there_and_back).day_doubt
     0.15
     """
-    once = order_of_blocks(balls.with_change) == "once"
-    return DEFAULT_PRIOR if once else RETURNED_PRIOR
+    if order_of_blocks(balls.with_change) == "once":
+        return DEFAULT_PRIOR
+    return RETURNED_PRIOR if balls.ball_number[0] >= WARM_AFTER else UNWARMED_PRIOR
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

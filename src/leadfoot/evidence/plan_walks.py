@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
-from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR, LevelPrior, design
+from leadfoot.evidence.change import DEFAULT_PRIOR, UNWARMED_PRIOR, LevelPrior, design
 from leadfoot.evidence.lesson import Order, Seen, Stage, order_of_blocks
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, split
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
@@ -148,7 +148,7 @@ def walks(
         about,
         changed,
         looks,
-        np.where(returned, math.hypot(doubt, RETURNED_PRIOR.day_doubt), doubt),
+        np.where(returned, math.hypot(doubt, UNWARMED_PRIOR.day_doubt), doubt),
     )
     limits = model.limits(doubt, left, needed, settings.worth_sd)
     needed_sd = _at_scale(limits, scale, doubt)
@@ -258,7 +258,7 @@ class _Model:
         balls = Seen(values=np.zeros(n), with_change=changed, ball_number=np.arange(float(n)))
         terms = design(balls, DEFAULT_PRIOR)
         told = ball_information() * np.cumsum(terms[:, :, None] * terms[:, None, :], axis=0)
-        assumed = [_assumed(DEFAULT_PRIOR if o == "once" else RETURNED_PRIOR) for o in orders]
+        assumed = [_assumed(DEFAULT_PRIOR if o == "once" else UNWARMED_PRIOR) for o in orders]
         return cls(terms=terms, looks=looks, told=told[looks - 1], assumed=np.array(assumed))
 
     def inverse(self, scale: Floats) -> Floats:
