@@ -19,7 +19,7 @@ from numpyro.diagnostics import effective_sample_size
 from numpyro.infer.hmc import hmc
 from numpyro.infer.util import log_density
 
-from leadfoot.evidence.change import DEFAULT_PRIOR, LevelPrior
+from leadfoot.evidence.change import DEFAULT_PRIOR, LevelPrior, prior_for
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.noise import LENGTH_NOISE
@@ -28,6 +28,7 @@ from leadfoot.evidence.usual import scale_doubt, spread_today
 LONGEST = 40
 N_CHAINS, N_WARM, N_DRAWS = 2, 400, 2500
 PRIOR: LevelPrior = DEFAULT_PRIOR
+"""What no design changes; how surely a lesson is drifting or cold, `_told` says for each."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -57,15 +58,15 @@ class Sampled:
         return float(np.sqrt(p * (1.0 - p) / draws))
 
 
-def model(balls: Any, middle: Any, doubt: Any) -> None:
+def model(balls: Any, middle: Any, doubt: Any, slope_sd: Any, warm_sd: Any) -> None:
     """The lesson as docs/explain/evidence.md has it, in usual spreads."""
     z, changed, number, there = balls
     level = numpyro.sample("level", dist.Normal(0.0, PRIOR.level_sd))
     parts = dist.Normal(jnp.zeros(2), jnp.array(PRIOR.change_sd))
     shares = dist.Categorical(probs=jnp.array(PRIOR.change_share))
     change = numpyro.sample("change", dist.MixtureSameFamily(shares, parts))
-    slope = numpyro.sample("slope", dist.Normal(0.0, 1.0)) * PRIOR.slope_sd
-    warm = numpyro.sample("warm", dist.Normal(0.0, PRIOR.warm_sd))
+    slope = numpyro.sample("slope", dist.Normal(0.0, 1.0)) * slope_sd
+    warm = numpyro.sample("warm", dist.Normal(0.0, warm_sd))
     scale = jnp.exp(numpyro.sample("log_scale", dist.Normal(0.0, 1.0)) * doubt)
     expected = level + change * changed + slope * (number - middle)
     expected = expected + warm * jnp.exp(-number / PRIOR.warm_balls)
@@ -84,7 +85,7 @@ def draw_changes(lessons: Sequence[tuple[Seen, UsualSpread]], seed: int) -> list
     return [Sampled(change=one) for one in draws.reshape(len(lessons), N_CHAINS, N_DRAWS)]
 
 
-def _chain(key: Any, balls: Any, middle: Any, doubt: Any) -> Any:
+def _chain(key: Any, *told: Any) -> Any:
     """One chain of one lesson: shape (draws,)."""
 
     def potential(*told: Any) -> Any:
@@ -92,7 +93,6 @@ def _chain(key: Any, balls: Any, middle: Any, doubt: Any) -> Any:
 
     begin, step = hmc(potential_fn_gen=potential, algo="NUTS")
     start = {name: jnp.zeros(()) for name in ("level", "change", "slope", "warm", "log_scale")}
-    told = (balls, middle, doubt)
     state = begin(
         start,
         N_WARM,
@@ -109,12 +109,16 @@ def _chain(key: Any, balls: Any, middle: Any, doubt: Any) -> Any:
     return jax.lax.scan(forward, state, length=N_WARM + N_DRAWS)[1][N_WARM:]
 
 
-def _told(balls: Seen, usual: UsualSpread) -> tuple[NDArray[np.float64], float, float]:
-    """A lesson as the model is told it, padded."""
-    unit_si, _ = spread_today(balls, usual)
+def _told(
+    balls: Seen, usual: UsualSpread
+) -> tuple[NDArray[np.float64], float, float, float, float]:
+    """A lesson as the model is told it, padded, with what its order of blocks makes likely."""
+    prior = prior_for(balls)
+    unit_si, _ = spread_today(balls, usual, more_doubt=prior.day_doubt)
     z = (balls.values - np.median(balls.values[~balls.with_change])) / unit_si
     rows = (z, balls.with_change, balls.ball_number, np.ones(len(z)))
     padded = np.zeros((len(rows), LONGEST))
     for row, values in zip(padded, rows, strict=True):
         row[: len(values)] = values
-    return padded, float(balls.ball_number.mean()), scale_doubt(usual.n_shots)
+    doubt = scale_doubt(usual.n_shots, more=prior.day_doubt)
+    return padded, float(balls.ball_number.mean()), doubt, prior.slope_sd, prior.warm_sd
