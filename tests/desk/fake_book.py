@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.job_port import JobBook
+from leadfoot.desk.pooling_port import LessonBalls
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -23,6 +24,7 @@ from tests.desk.fake_bays import FakeBays
 from tests.desk.fake_ground import found
 from tests.desk.fake_homework import FakeHomework
 from tests.desk.fake_keeping import FakeKeeping
+from tests.naive.pooled_balls import balls_one_by_one
 
 
 @dataclass
@@ -141,6 +143,15 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
     def shots(self, lesson_id: int) -> tuple[StoredShot, ...]:
         self.lesson(lesson_id)
         return tuple(shot for shot in self.all_shots.values() if shot.lesson_id == lesson_id)
+
+    def balls_of(
+        self, lesson_ids: Sequence[int], quantities: Sequence[str]
+    ) -> Mapping[int, LessonBalls]:
+        return {
+            number: balls_one_by_one(self.blocks(number), shots, quantities)
+            for number in lesson_ids
+            if (shots := self.shots(number))
+        }
 
     def shot(self, shot_id: int) -> StoredShot:
         return found(self.all_shots, "shot", shot_id)

@@ -23,6 +23,7 @@ from leadfoot.book.shelf_bays import BayShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jobs import JobShelf
 from leadfoot.book.shelf_jumps import JumpShelf
+from leadfoot.book.shelf_pooling import PoolingShelf
 from leadfoot.book.shelf_recordings import RecordingShelf
 from leadfoot.book.shelf_students import StudentShelf
 from leadfoot.book.tables import (
@@ -50,7 +51,7 @@ from leadfoot.desk.records import (
 from leadfoot.errors import InputError
 
 
-class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf):
+class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf, PoolingShelf):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file

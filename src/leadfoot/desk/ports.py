@@ -11,6 +11,7 @@ from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.keeping_port import KeepingBook
+from leadfoot.desk.pooling_port import PoolingBook
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -77,7 +78,7 @@ class HomePrinter(Protocol):
         ...
 
 
-class Book(KeepingBook, HomeworkBook, BayBook, Protocol):
+class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, Protocol):
     """The client book. Every writing call returns only when the change is safe on disk.
 
     Every call may come from any thread. Every call may raise `BookError`; one that is given the

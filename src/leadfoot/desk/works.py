@@ -5,7 +5,7 @@ and how sure that is. Only what was measured counts: a computed carry is left aw
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
@@ -13,12 +13,13 @@ import numpy as np
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lasting import has_usual_spread
-from leadfoot.desk.records import Block, Lesson, StoredShot
+from leadfoot.desk.pooling_port import LessonBalls
+from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, in_100
-from leadfoot.evidence.change import level_change
+from leadfoot.evidence.change import levels_together
 from leadfoot.evidence.cues import WIDE
 from leadfoot.evidence.lesson import Seen
-from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE
+from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE, Noise
 from leadfoot.evidence.usual import usual_spread
 from leadfoot.evidence.what_works import CueEffect, OwnEffect, Tries, WhatWorks, what_works
 from leadfoot.quantities import glossary
@@ -48,6 +49,8 @@ FEWEST_A_SIDE = 3
 SURELY_BEST = 0.8
 """Below this chance to be the best, the page warns of the best of many tries. Our own choice."""
 FEW_STUDENTS = 3
+LESSONS_AT_ONCE = 100
+"""Lessons read by one query: few enough that the page sees progress. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,21 +164,22 @@ def what_works_for_whom(desk: Desk, progress: Progress | None = None) -> Works:
     """
     book = desk.book
     lessons = [lesson for lesson in book.lessons() if lesson.change.strip()]
+    keys = tuple(key for key in POOLED if key in glossary() and has_usual_spread(key))
     merged = book.cue_names()
     said: dict[str, str] = {}
     spellings: dict[str, int] = defaultdict(int)
     summaries: list[Summary] = []
     n_shots = 0
     steps = len(lessons) + len(POOLED)
-    for done, lesson in enumerate(lessons):
+    for done, (lesson, balls) in enumerate(_with_balls(desk, lessons, keys)):
         own = same_cue(lesson.change)
         cue = meaning(own, merged)
         spellings[own] += 1
         if own == cue:
             said[cue] = lesson.change.strip()
-        shots = book.shots(lesson.id)
-        n_shots += len(shots)
-        summaries.extend(summaries_of(lesson, book.blocks(lesson.id), shots, cue))
+        if balls is not None:
+            n_shots += balls.n_shots
+            summaries.extend(summaries_of(lesson, balls, keys, cue))
         _tell(progress, done + 1, steps)
     found = []
     for place, key in enumerate(POOLED):
@@ -191,6 +195,17 @@ def what_works_for_whom(desk: Desk, progress: Progress | None = None) -> Works:
         n_lessons=len(lessons),
         n_shots=n_shots,
     )
+
+
+def _with_balls(
+    desk: Desk, lessons: Sequence[Lesson], keys: Sequence[str]
+) -> Iterator[tuple[Lesson, LessonBalls | None]]:
+    """Every lesson with its balls, read from the book some lessons at a time."""
+    for start in range(0, len(lessons), LESSONS_AT_ONCE):
+        some = lessons[start : start + LESSONS_AT_ONCE]
+        balls = desk.book.balls_of([lesson.id for lesson in some], keys)
+        for lesson in some:
+            yield lesson, balls.get(lesson.id)
 
 
 def _tell(progress: Progress | None, done: int, steps: int) -> None:
@@ -230,57 +245,62 @@ def merge(desk: Desk, spelling: str, means: str) -> None:
 
 
 def summaries_of(
-    lesson: Lesson, blocks: Sequence[Block], shots: Sequence[StoredShot], cue: str
+    lesson: Lesson, balls: LessonBalls, keys: Sequence[str], cue: str
 ) -> Iterator[Summary]:
-    """One figure a quantity: the change of the typical ball with hardly anything assumed of it."""
-    role_of = {block.id: block.role for block in blocks}
-    counted = [
-        shot for shot in shots if shot.left_out_reason is None and role_of[shot.block_id] != "other"
-    ]
-    club = _most_hit(counted)
-    judged = [shot for shot in counted if _named(shot) == club]
-    changed = np.array([role_of[shot.block_id] == "with_change" for shot in judged], dtype=bool)
-    place = np.arange(len(judged), dtype=np.float64)
-    for key in POOLED:
-        if key not in glossary() or not has_usual_spread(key):
-            continue
-        values = np.array(
-            [shot.values[key].si if key in shot.values else np.nan for shot in judged]
+    """One figure a quantity: the change of the typical ball with hardly anything assumed of it.
+
+    Parameters
+    ----------
+    lesson, cue
+        The lesson, and the cue that its change stands for.
+    balls, keys
+        Its balls, and which quantities their columns are.
+    """
+    named = [club_name(club) if club else None for club in balls.clubs]
+    club = max(dict.fromkeys(named), key=named.count, default=None)
+    judged = np.array([name == club for name in named], dtype=bool)
+    values, changed = balls.values[judged], balls.with_change[judged]
+    # Quantities that were seen on the same balls are weighed in one go.
+    together: dict[tuple[bytes, bool], list[int]] = defaultdict(list)
+    for column, key in enumerate(keys):
+        known = np.isfinite(values[:, column])
+        if min((known & changed).sum(), (known & ~changed).sum()) >= FEWEST_A_SIDE:
+            length = glossary()[key].better == "more"
+            together[known.tobytes(), length].append(column)
+    for (_, length), columns in together.items():
+        known = np.isfinite(values[:, columns[0]])
+        place = np.flatnonzero(known).astype(np.float64)
+        seen = {
+            keys[column]: Seen(
+                values=values[known, column], with_change=changed[known], ball_number=place
+            )
+            for column in columns
+        }
+        yield from _summaries(lesson, cue, seen, club, LENGTH_NOISE if length else DIRECTION_NOISE)
+
+
+def _summaries(
+    lesson: Lesson, cue: str, seen: Mapping[str, Seen], club: str | None, noise: Noise
+) -> Iterator[Summary]:
+    usual = [
+        usual_spread(
+            key,
+            club_class(club),
+            None if key == "offline" else float(np.median(balls.values)),
         )
-        known = np.isfinite(values)
-        if min((known & changed).sum(), (known & ~changed).sum()) < FEWEST_A_SIDE:
-            continue
-        balls = Seen(values=values[known], with_change=changed[known], ball_number=place[known])
-        yield _summary(lesson, cue, key, balls, club)
-
-
-def _summary(lesson: Lesson, cue: str, key: str, balls: Seen, club: str | None) -> Summary:
-    typical = None if key == "offline" else float(np.median(balls.values))
-    usual = usual_spread(key, club_class(club), typical)
-    length = glossary()[key].better == "more"
-    found = level_change(
-        balls, usual, prior=WIDE, noise=LENGTH_NOISE if length else DIRECTION_NOISE
-    )
-    return Summary(
-        lesson_id=lesson.id,
-        student_id=lesson.student_id,
-        cue=cue,
-        quantity=key,
-        change=found.unit_si * found.mean,
-        error=found.unit_si * found.sd,
-        unit=usual.sd,
-    )
-
-
-def _named(shot: StoredShot) -> str | None:
-    return club_name(shot.club) if shot.club else None
-
-
-def _most_hit(shots: Iterable[StoredShot]) -> str | None:
-    n: dict[str | None, int] = defaultdict(int)
-    for shot in shots:
-        n[_named(shot)] += 1
-    return max(n, key=lambda club: n[club], default=None)
+        for key, balls in seen.items()
+    ]
+    found = levels_together(list(seen.values()), usual, prior=WIDE, noise=noise)
+    for key, spread, change in zip(seen, usual, found, strict=True):
+        yield Summary(
+            lesson_id=lesson.id,
+            student_id=lesson.student_id,
+            cue=cue,
+            quantity=key,
+            change=change.unit_si * change.mean,
+            error=change.unit_si * change.sd,
+            unit=spread.sd,
+        )
 
 
 def _pooled(key: str, summaries: Sequence[Summary], said: Mapping[str, str]) -> QuantityWorks:

@@ -1,0 +1,68 @@
+"""The balls of many lessons at once, as plain numbers: one query, and no row becomes an object."""
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
+
+import numpy as np
+from sqlalchemy import Text, select, type_coerce
+
+from leadfoot.book.tables import BlockRow, ShotRow
+from leadfoot.book.transactions import Transactions
+from leadfoot.desk.pooling_port import LessonBalls
+from leadfoot.units import UNITS
+
+_SI = {None: (1.0, 0.0)} | {
+    name: (unit.si_per_unit, unit.si_offset) for name, unit in UNITS.items()
+}
+
+
+class PoolingShelf(Transactions):
+    """What is read many lessons at a time; see `leadfoot.desk.pooling_port` for the promises."""
+
+    def balls_of(
+        self, lesson_ids: Sequence[int], quantities: Sequence[str]
+    ) -> Mapping[int, LessonBalls]:
+        """The balls of some lessons by the number of the lesson; one without balls is not there."""
+        query = (
+            select(
+                ShotRow.lesson_id,
+                BlockRow.role,
+                ShotRow.left_out_reason,
+                ShotRow.club,
+                type_coerce(ShotRow.readings, Text),
+            )
+            .join(BlockRow, BlockRow.id == ShotRow.block_id)
+            .where(ShotRow.lesson_id.in_(lesson_ids))
+            .order_by(ShotRow.lesson_id, ShotRow.place)
+        )
+        with self.reading() as session:
+            rows = session.execute(query).all()
+        return {
+            lesson_id: _balls(list(those), quantities)
+            for lesson_id, those in groupby(rows, key=itemgetter(0))
+        }
+
+
+def _balls(rows: Sequence[Any], quantities: Sequence[str]) -> LessonBalls:
+    counted = [row for row in rows if row[2] is None and row[1] != "other"]
+    values = np.array([list(_in_si(row[4], quantities)) for row in counted], dtype=np.float64)
+    return LessonBalls(
+        n_shots=len(rows),
+        with_change=np.array([row[1] == "with_change" for row in counted], dtype=bool),
+        clubs=tuple(row[3] for row in counted),
+        values=values.reshape(len(counted), len(quantities)),
+    )
+
+
+def _in_si(readings: str, quantities: Sequence[str]) -> Iterable[float]:
+    pairs = json.loads(readings)
+    for key in quantities:
+        if key not in pairs:
+            yield np.nan
+            continue
+        value, unit = pairs[key]
+        per_unit, offset = _SI[unit]
+        yield value * per_unit + offset
