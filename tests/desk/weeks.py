@@ -16,14 +16,22 @@ def at(desk: Desk, now: datetime) -> Desk:
     return replace(desk, clock=lambda: now)
 
 
-def hit(desk: Desk, block_id: int, mph: float, n: int, rng: np.random.Generator) -> None:
+def hit(
+    desk: Desk,
+    block_id: int,
+    mph: float,
+    n: int,
+    rng: np.random.Generator,
+    *,
+    club: str = "driver",
+) -> None:
     """Hit balls into a block."""
     for speed in mph + 1.2 * rng.normal(size=n):
         values = {
             "club_speed": Reading(value=round(float(speed), 2), unit="mph"),
             "carry": Reading(value=round(float(2.4 * speed + 3.0 * rng.normal()), 1), unit="yd"),
         }
-        shot = NewShot(club="driver", values=MappingProxyType(values))
+        shot = NewShot(club=club, values=MappingProxyType(values))
         desk.book.add_shot(block_id, shot, at=desk.clock())
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from tests.rates.weeks import COURSES, USUAL_MPH, Course, after_weeks
+from tests.rates.weeks import COURSES, USUAL_MPH, Course, after_weeks, elsewhere_after_weeks
 
 FALSE_LASTED = 0.05
 SHORT, LONG = 150, 4_000
@@ -29,6 +29,34 @@ def test_a_gain_that_is_gone_has_hardly_ever_lasted(course: Course) -> None:
 
 def test_a_large_gain_that_stayed_is_seen_from_three_days_on_either_side() -> None:
     assert words(COURSES[2], 4.0, 1.0, SHORT, 2).get("lasted", 0) >= 0.9 * SHORT
+
+
+def words_elsewhere(
+    course: Course, gain_mph: float, carried: float, n: int, seed: int
+) -> dict[str, int]:
+    rng = np.random.default_rng(seed)
+    said = [elsewhere_after_weeks(course, gain_mph, carried, rng).answer for _ in range(n)]
+    return {word: said.count(word) for word in set(said)}
+
+
+@pytest.mark.parametrize("course", COURSES[::2])
+def test_a_gain_that_did_not_carry_over_is_hardly_ever_seen_there(course: Course) -> None:
+    said = words_elsewhere(course, 4.0, 0.0, SHORT, 6)
+    assert said.get("carried_over", 0) <= most(SHORT, FALSE_LASTED)
+
+
+def test_a_large_gain_that_carried_over_is_seen_from_three_days_on_either_side() -> None:
+    assert words_elsewhere(COURSES[2], 4.0, 1.0, SHORT, 7).get("carried_over", 0) >= 0.9 * SHORT
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("course", COURSES)
+@pytest.mark.parametrize("gain_mph", [2.0, 4.0])
+def test_false_words_of_another_club_keep_the_promise(course: Course, gain_mph: float) -> None:
+    none = words_elsewhere(course, gain_mph, 0.0, LONG, 8)
+    assert none.get("carried_over", 0) <= FALSE_LASTED * LONG
+    every = words_elsewhere(course, gain_mph, 1.0, LONG, 9)
+    assert every.get("not_seen", 0) <= FALSE_LASTED * LONG
 
 
 @pytest.mark.rates

@@ -1,4 +1,4 @@
-"""Invented students over eight weeks: baselines, a lesson with a gain, tests without the cue."""
+"""Invented students over eight weeks: baselines, a lesson, tests without the cue, two clubs."""
 
 from dataclasses import dataclass
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.evidence.retention import BlockLevel, Kind, Retention, block_level, retention
+from leadfoot.evidence.transfer import Club, Transfer, transfer
 
 USUAL_MPH = 1.2
 DAY_MPH = 0.8
@@ -58,3 +59,37 @@ def after_weeks(
         ),
     ]
     return retention(blocks, usual_sd=USUAL_MPH)
+
+
+IRON_MPH, IRON_USUAL_MPH = 80.0, 1.0
+"""Another club: slower, with a spread and a day of its own."""
+
+
+def elsewhere_after_weeks(
+    course: Course, gain_mph: float, carried: float, rng: np.random.Generator
+) -> Transfer:
+    """What is said of one student's other club; ``carried`` is the share of the gain there."""
+    sd, day_sd = (value * np.exp(0.2 * rng.normal()) for value in (USUAL_MPH, DAY_MPH))
+    lesson = course.n_baselines - 1
+    driver_days = rng.normal(0.0, day_sd, course.n_baselines)
+    iron_days = rng.normal(0.0, day_sd * IRON_USUAL_MPH / USUAL_MPH, lesson + 1 + course.n_tests)
+
+    def driver(kind: Kind, day: int, above: float, n: int) -> BlockLevel:
+        values = balls(n, 95.0 + above + driver_days[day], sd, rng)
+        return block_level(values, kind=kind, day=day, usual_sd=USUAL_MPH)
+
+    def iron(kind: Kind, day: int, above: float) -> BlockLevel:
+        values = balls(N_TEST, IRON_MPH + above + iron_days[day], sd / 1.2, rng)
+        return block_level(values, kind=kind, day=day, usual_sd=IRON_USUAL_MPH)
+
+    home = [
+        *(driver("before", day, 0.0, N_BEFORE) for day in range(course.n_baselines)),
+        driver("with_change", lesson, gain_mph, N_WITH),
+    ]
+    there = [
+        *(iron("before", day, 0.0) for day in range(lesson + 1)),
+        *(iron("test", day, carried * gain_mph) for day in range(lesson + 1, len(iron_days))),
+    ]
+    return transfer(
+        Club(blocks=home, usual_sd=USUAL_MPH), Club(blocks=there, usual_sd=IRON_USUAL_MPH)
+    )

@@ -63,6 +63,20 @@ def test_a_test_on_the_day_of_the_lesson_is_refused(client: TestClient, lesson_i
     assert "says nothing of what lasts" in answer.text
 
 
+def test_a_test_with_another_club_is_told_beside_it(
+    client: TestClient, later: TestClient, desk: Desk, lesson_id: int
+) -> None:
+    client.post(f"/lessons/{lesson_id}/tests", data={"keys": ["elsewhere"]})
+    assert "With another club" in later.get(f"/lessons/{lesson_id}/after").text
+    begun = later.post("/tests/1/begin", data={"club": "7i"}, follow_redirects=False)
+    (block,) = desk.book.blocks(int(begun.headers["location"].removeprefix("/lessons/")))
+    hit(desk, block.id, 98.0, 14, np.random.default_rng(5), club="7i")
+    text = later.get(f"/lessons/{lesson_id}/after").text
+    assert "no baseline with this club from before the change" in text
+    assert "Next time hit a block as usual with it" in text
+    assert "It lasted" not in text
+
+
 def test_cautions_are_recorded_with_the_lesson(
     client: TestClient, desk: Desk, lesson_id: int
 ) -> None:

@@ -89,6 +89,8 @@ def show(found: Lasted, console: Console) -> None:
         for one in found.quantities:
             table.add_row(one.name, WORDS[one.answer], *_numbers(one))
         console.print(table)
+    for other in found.elsewhere:
+        console.print(escape(f"{other.sentence} {other.do_next}".strip()), soft_wrap=True)
 
 
 def _numbers(one: LastedQuantity) -> tuple[str, str, str, str]:

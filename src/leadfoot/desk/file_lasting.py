@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from leadfoot.desk.lasting import Day, Lasted, lasted_over
+from leadfoot.desk.club_days import Day
+from leadfoot.desk.lasting import Lasted, lasted_over
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.shots.shot import ShotTable

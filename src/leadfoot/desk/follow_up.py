@@ -150,10 +150,18 @@ def state_of(test: PlannedTest, today: date) -> State:
     return "due" if today <= test.due_to else "overdue"
 
 
-def begin_test(desk: Desk, test_id: int) -> Lesson:
-    """Begin the lesson in which a test is hit: today, with the club of the change.
+def begin_test(desk: Desk, test_id: int, *, club: str = "") -> Lesson:
+    """Begin the lesson in which a test is hit: today, with the club of the change or another.
 
     Its first balls, hit as usual and without the cue, are the test; a block for them stands ready.
+
+    Parameters
+    ----------
+    desk, test_id
+        The test.
+    club
+        Another club; empty: that of the test, or of the change. A test of transfer with another
+        club is held against that club's own baseline (`leadfoot.desk.elsewhere`).
 
     Raises
     ------
@@ -175,7 +183,7 @@ def begin_test(desk: Desk, test_id: int) -> Lesson:
         held_on=today,
         title=f"Test: {lesson.change.strip()}"[:200],
         change="",
-        club=test.club or lesson.club,
+        club=club.strip() or test.club or lesson.club,
     )
     desk.book.add_block(begun.id, label="test, without the cue", role="before")
     desk.book.settle_test(test_id, done_lesson_id=begun.id, dropped=False)
@@ -206,12 +214,14 @@ def drop_test(desk: Desk, test_id: int) -> PlannedTest:
     return desk.book.settle_test(test_id, done_lesson_id=test.done_lesson_id, dropped=True)
 
 
-def lessons_of_tests(desk: Desk, lesson: Lesson) -> tuple[Lesson, ...]:
-    """Lessons in which the change of a lesson was tested, the oldest first."""
+def lessons_of_tests(
+    desk: Desk, lesson: Lesson, kind: TestKind | None = None
+) -> tuple[Lesson, ...]:
+    """Lessons in which the change of a lesson was tested, in one way or any, the oldest first."""
     done = {
         test.done_lesson_id
         for test in desk.book.planned_tests(lesson.id)
-        if test.done_lesson_id is not None and not test.dropped
+        if test.done_lesson_id is not None and not test.dropped and kind in {None, test.kind}
     }
     return tuple(
         one

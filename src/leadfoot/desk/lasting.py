@@ -1,34 +1,31 @@
 """Did it last: the change of a lesson against its tests, judged quantity by quantity."""
 
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-import numpy as np
-from numpy.typing import NDArray
-
-from leadfoot.desk.desk import Desk
-from leadfoot.desk.follow_up import lessons_of_tests
-from leadfoot.desk.records import Lesson, Role
-from leadfoot.desk.wording import amount, in_100
-from leadfoot.errors import InputError
-from leadfoot.evidence.memory import Memory, PastLesson, remember
-from leadfoot.evidence.retention import (
-    DAY_DOUBT,
-    BlockLevel,
-    Kind,
-    Lasting,
-    Retention,
-    block_level,
-    retention,
+from leadfoot.desk.club_days import (
+    Day,
+    club_of_change,
+    clubs_hit,
+    day_spread,
+    days_of,
+    has_usual_spread,
+    in_order,
+    levels,
+    memory_of,
+    more_is_better,
+    same_club,
+    units_of,
 )
-from leadfoot.evidence.usual import usual_spread
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.elsewhere import Elsewhere, elsewhere
+from leadfoot.desk.follow_up import lessons_of_tests
+from leadfoot.desk.records import Lesson
+from leadfoot.desk.wording import amount, in_100
+from leadfoot.evidence.retention import Lasting, Retention, retention
 from leadfoot.quantities import glossary
-from leadfoot.shots.club import club_class, club_name
 from leadfoot.units import si_into
-
-Floats = NDArray[np.float64]
 
 SAID: Mapping[Lasting, str] = {
     "lasted": "It lasted",
@@ -37,19 +34,6 @@ SAID: Mapping[Lasting, str] = {
     "cannot_tell": "Cannot tell yet whether it lasted",
     "nothing_to_keep": "There was no gain shown that could last",
 }
-NINETY = 3.29
-"""Width of the range of 90 in 100, in standard deviations."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Day:
-    """One day of one quantity with one club: what was hit as usual, and with the change; SI."""
-
-    number: int
-    age_days: float
-    before: Floats
-    with_change: Floats
-    is_test: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +70,8 @@ class Lasted:
     quantities: tuple[LastedQuantity, ...]
     waiting_for: str
     """What is missing for an answer; empty once there is one."""
+    elsewhere: tuple[Elsewhere, ...] = ()
+    """Tests with another club or at another place, each against its own baseline."""
 
     @property
     def sentence(self) -> str:
@@ -101,35 +87,47 @@ class Lasted:
             "sentence": self.sentence,
             "waiting_for": self.waiting_for,
             "quantities": [asdict(one) for one in self.quantities],
+            "elsewhere": [asdict(one) for one in self.elsewhere],
         }
 
 
 def lasted(desk: Desk, lesson_id: int) -> Lasted:
-    """Judge what stayed of the change of a lesson, by every test of it with the same club."""
+    """Judge what stayed of the change of a lesson.
+
+    Retention is judged by every test of it with the club of the change; a test with another club or
+    at another place stands beside it, held against its own baseline.
+    """
     lesson = desk.book.lesson(lesson_id)
-    tests = [one for one in lessons_of_tests(desk, lesson) if same_club(one, lesson)]
+    club = club_of_change(desk, lesson)
+    tests = [
+        one
+        for one in lessons_of_tests(desk, lesson, "retention")
+        if {club, ""} & set(clubs_hit(desk, one, "before"))
+    ]
+    carried = elsewhere(desk, lesson)
     earlier = [
         one
         for one in desk.book.lessons(lesson.student_id)
         if same_club(one, lesson) and (one.held_on, one.id) < (lesson.held_on, lesson.id)
     ]
     if not tests:
-        return _waiting(lesson, "No test without the cue was hit yet with this club.")
-    days_of = {
-        key: days
-        for key, days in _days(desk, [*earlier, lesson], tests).items()
-        if len(days[len(earlier)].with_change)
-    }
-    return lasted_over(
-        {key: (days, len(earlier)) for key, days in days_of.items()},
+        missing = "No test without the cue was hit yet with this club."
+        return replace(_waiting(lesson, missing), elsewhere=carried)
+    found = lasted_over(
+        {
+            key: (days, len(earlier))
+            for key, days in days_of(desk, [*earlier, lesson], tests, club).items()
+            if len(days[len(earlier)].with_change)
+        },
         change=lesson.change,
         club=lesson.club,
-        units=_units(desk, lesson),
+        units=units_of(desk, lesson),
     )
+    return replace(found, elsewhere=carried)
 
 
 def lasted_over(
-    days_of: Mapping[str, tuple[Sequence[Day], int]],
+    days_by_quantity: Mapping[str, tuple[Sequence[Day], int]],
     *,
     change: str,
     club: str | None,
@@ -139,7 +137,7 @@ def lasted_over(
 
     Parameters
     ----------
-    days_of
+    days_by_quantity
         Quantity to its days in order, and the index of the one on which the change was made.
     change, club
         What was tried, with which club.
@@ -147,8 +145,8 @@ def lasted_over(
         Unit in which each quantity is told.
     """
     found = []
-    for key in _in_order(days_of):
-        days, at = days_of[key]
+    for key in in_order(days_by_quantity):
+        days, at = days_by_quantity[key]
         if _enough(days, at) and has_usual_spread(key):
             found.append(_judged(key, days, at, club, units.get(key, glossary()[key].unit)))
     waiting = (
@@ -159,64 +157,26 @@ def lasted_over(
     return Lasted(change=change, club=club, quantities=tuple(found), waiting_for=waiting)
 
 
-def _in_order(keys: Mapping[str, Any]) -> list[str]:
-    first = ("carry", "ball_speed", "club_speed", "offline", "launch_direction", "face_to_path")
-    known = [key for key in first if key in keys]
-    return known + [key for key in keys if key not in known]
-
-
 def _enough(days: Sequence[Day], at: int) -> bool:
     has_before = any(len(day.before) for day in days[: at + 1])
     has_test = any(day.is_test and len(day.before) for day in days[at + 1 :])
     return has_before and has_test and len(days[at].with_change) > 0
 
 
-def has_usual_spread(key: str) -> bool:
-    """Whether a usual spread is known for a quantity: without one nothing can be weighed.
-
-    Examples
-    --------
-    >>> has_usual_spread("carry")
-    True
-    """
-    try:
-        usual_spread(key, "driver", None)
-    except InputError:
-        return False
-    return True
-
-
 def _judged(
     key: str, days: Sequence[Day], at: int, club: str | None, unit: str | None
 ) -> LastedQuantity:
     more = glossary()[key].better == "more"
-    memory = _memory(key, days, club)
+    memory = memory_of(key, days, club)
     sd = memory.usual.sd
-    blocks: list[BlockLevel] = []
-    for index, day in enumerate(days):
-        kind: Kind = "before" if index <= at else "test"
-        if len(day.before) and (index <= at or day.is_test):
-            blocks.append(
-                block_level(day.before, kind=kind, day=day.number, usual_sd=sd, either_way=not more)
-            )
-    change = days[at]
-    blocks.append(
-        block_level(
-            change.with_change,
-            kind="with_change",
-            day=change.number,
-            usual_sd=sd,
-            either_way=not more,
-        )
-    )
-    base = float(np.mean([block.mean for block in blocks if block.kind == "before"]))
-    day_sd, doubt = _day_spread(memory)
+    blocks = levels(days, at, usual_sd=sd, more=more)
+    day_sd, doubt = day_spread(memory)
     found = retention(
         blocks,
         usual_sd=sd,
         day_sd=day_sd,
         day_doubt=doubt,
-        more_is_better=more or base < 0.0,
+        more_is_better=more_is_better(key, blocks),
     )
     tests = [day for day in days[at + 1 :] if day.is_test and len(day.before)]
     n_baselines = sum(1 for block in blocks if block.kind == "before")
@@ -270,76 +230,5 @@ def _percent(share: float) -> str:
     return f"{100.0 * min(max(share, 0.0), 1.5):.0f} %"
 
 
-def _memory(key: str, days: Sequence[Day], club: str | None) -> Memory:
-    more = glossary()[key].better == "more"
-    typical = float(np.median(np.concatenate([day.before for day in days])))
-    start = usual_spread(key, club_class(club), None if key == "offline" else typical)
-    newest = max(day.age_days for day in days) if days else 0.0
-    past = [
-        PastLesson(
-            age_days=max(newest - day.age_days, 0.0),
-            blocks=tuple(block for block in (day.before, day.with_change) if len(block)),
-            # A day after the change is no baseline of before: it may hold part of the gain.
-            baseline=day.before if not day.is_test else np.zeros(0),
-        )
-        for day in days
-    ]
-    return remember(past, start=start, aim="more" if more else "nearer_zero")
-
-
-def _day_spread(memory: Memory) -> tuple[float | None, float]:
-    """How much days differ, if the student's own baselines tell, and how sure that is."""
-    known = memory.day_to_day
-    if known is None or known.n_days < 3 or known.low <= 0.0:
-        return None, DAY_DOUBT
-    return known.sd, max(math.log(known.high / known.low) / NINETY, 0.1)
-
-
-def same_club(one: Lesson, other: Lesson) -> bool:
-    """Whether two lessons were hit with one club, whatever its spelling."""
-    return club_name(one.club or "") == club_name(other.club or "")
-
-
 def _waiting(lesson: Lesson, missing: str) -> Lasted:
     return Lasted(change=lesson.change, club=lesson.club, quantities=(), waiting_for=missing)
-
-
-def _days(desk: Desk, lessons: Sequence[Lesson], tests: Sequence[Lesson]) -> dict[str, list[Day]]:
-    """Each quantity's days in order: the lessons up to the change, then the tests."""
-    numbers: dict[str, list[Day]] = {}
-    every = [*lessons, *tests]
-    first = every[0].held_on
-    balls = [values_by_role(desk, one) for one in every]
-    keys = {key for day in balls for key, _ in day if glossary()[key].better != "none"}
-    for key in sorted(keys):
-        numbers[key] = [
-            Day(
-                number=(one.held_on - first).days,
-                age_days=float((one.held_on - first).days),
-                before=np.array(day.get((key, "before"), ())),
-                with_change=np.array(day.get((key, "with_change"), ())),
-                is_test=one in tests,
-            )
-            for one, day in zip(every, balls, strict=True)
-        ]
-    return numbers
-
-
-def values_by_role(desk: Desk, lesson: Lesson) -> dict[tuple[str, Role], list[float]]:
-    """The balls of a lesson that count, by quantity and what their block is; SI."""
-    roles = {block.id: block.role for block in desk.book.blocks(lesson.id)}
-    found: dict[tuple[str, Role], list[float]] = {}
-    for shot in desk.book.shots(lesson.id):
-        if shot.left_out_reason is None:
-            for key, reading in shot.values.items():
-                found.setdefault((key, roles[shot.block_id]), []).append(reading.si)
-    return found
-
-
-def _units(desk: Desk, lesson: Lesson) -> dict[str, str | None]:
-    """The unit in which the lesson's table has each quantity."""
-    units: dict[str, str | None] = {}
-    for shot in desk.book.shots(lesson.id):
-        for key, reading in shot.values.items():
-            units.setdefault(key, reading.unit)
-    return units

@@ -8,8 +8,8 @@ from typing import Literal
 
 import numpy as np
 
+from leadfoot.desk.club_days import has_usual_spread, same_club, values_by_role
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.lasting import has_usual_spread, same_club, values_by_role
 from leadfoot.desk.records import Lesson, Role
 from leadfoot.evidence.memory import PastLesson, remember
 from leadfoot.evidence.retention import block_level

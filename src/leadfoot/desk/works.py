@@ -11,8 +11,8 @@ from typing import Any, Literal
 
 import numpy as np
 
+from leadfoot.desk.club_days import has_usual_spread
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.lasting import has_usual_spread
 from leadfoot.desk.pooling_port import LessonBalls
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, in_100

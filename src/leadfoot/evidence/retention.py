@@ -197,14 +197,14 @@ def retention(
     values = np.array([sign * block.mean for block in blocks]) / usual_sd
     error = np.array([block.variance for block in blocks]) / usual_sd**2
     middle = DAY_SD if day_sd is None else day_sd / usual_sd
-    nodes = _nodes(blocks, values, error, middle, day_doubt)
+    nodes = weighed(blocks, values, error, middle, day_doubt)
     kept = nodes.by_kept()
     mostly = float(kept[KEPT >= MOSTLY].sum())
     hardly = float(kept[KEPT < HARDLY].sum())
     gain, left = nodes.gain(), nodes.left()
     stable = gain.mean > STABLE_GAIN * gain.sd
     share = _quantiles(KEPT, kept) if stable else (None, None, None)
-    ends = [(sign * usual_sd * each.mean, *_ends(each, sign * usual_sd)) for each in (gain, left)]
+    ends = [(sign * usual_sd * each.mean, *ends_of(each, sign * usual_sd)) for each in (gain, left)]
     return Retention(
         answer=_answer(nodes.gain_above(worth_sd), nodes.left_above(worth_sd), mostly, hardly),
         gain=ends[0][0],
@@ -257,12 +257,15 @@ def _answer(shown: float, some: float, mostly: float, hardly: float) -> Lasting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Normal:
+class Normal:
+    """A mean with its standard deviation."""
+
     mean: float
     sd: float
 
 
-def _ends(found: _Normal, factor: float) -> tuple[float, float]:
+def ends_of(found: Normal, factor: float) -> tuple[float, float]:
+    """The range of 95 in 100, times a factor; the lower end first."""
     ends = sorted(factor * (found.mean + way * 1.96 * found.sd) for way in (-1.0, 1.0))
     return ends[0], ends[1]
 
@@ -277,8 +280,16 @@ def _quantiles(places: Floats, weight: Floats) -> tuple[float, float, float]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Nodes:
-    """Posterior by node: kept share x how much days differ x part of the gain's prior."""
+class Nodes:
+    """Posterior by node: kept share x how much days differ x part of the gain's prior.
+
+    Attributes
+    ----------
+    weight, kept
+        Shape (nodes,): the weight of each node, and its share.
+    gain_mean, gain_variance
+        Shape (nodes,): of the gain given the node, in usual spreads.
+    """
 
     weight: Floats
     kept: Floats
@@ -290,10 +301,12 @@ class _Nodes:
         index = np.searchsorted(KEPT, self.kept)
         return np.bincount(index, self.weight, len(KEPT)).astype(np.float64)
 
-    def gain(self) -> _Normal:
+    def gain(self) -> Normal:
+        """The gain."""
         return self._moments(np.ones_like(self.kept))
 
-    def left(self) -> _Normal:
+    def left(self) -> Normal:
+        """What is left of it."""
         return self._moments(self.kept)
 
     def gain_above(self, limit: float) -> float:
@@ -305,17 +318,27 @@ class _Nodes:
         spread = np.maximum(np.abs(self.kept), 1e-9) * np.sqrt(self.gain_variance)
         return float(self.weight @ ndtr((self.kept * self.gain_mean - limit) / spread))
 
-    def _moments(self, factor: Floats) -> _Normal:
+    def _moments(self, factor: Floats) -> Normal:
         means = factor * self.gain_mean
         mean = float(self.weight @ means)
         spread = self.weight @ (factor**2 * self.gain_variance + (means - mean) ** 2)
-        return _Normal(mean=mean, sd=float(np.sqrt(spread)))
+        return Normal(mean=mean, sd=float(np.sqrt(spread)))
 
 
-def _nodes(
+def weighed(
     blocks: Sequence[BlockLevel], values: Floats, error: Floats, day_sd: float, doubt: float
-) -> _Nodes:
-    """Everything given each node is normal: evidence, and mean and variance of the gain."""
+) -> Nodes:
+    """Everything given each node is normal: evidence, and mean and variance of the gain.
+
+    Parameters
+    ----------
+    blocks
+        What each block is, and on which day; at least one from before.
+    values, error
+        Shape (blocks,): levels, better way up, and their variances, in usual spreads.
+    day_sd, doubt
+        How much days differ, in usual spreads, and the standard deviation of its logarithm.
+    """
     kinds = np.array([block.kind for block in blocks])
     days = np.array([block.day for block in blocks])
     places, prior_sd = np.linspace(-2.5, 2.5, 7), np.array(GAIN_SD)
@@ -341,7 +364,7 @@ def _nodes(
         - np.log(np.diagonal(root, axis1=1, axis2=2)).sum(axis=1)
     )
     weight = np.exp(log_weight - log_weight.max())
-    return _Nodes(
+    return Nodes(
         weight=weight / weight.sum(),
         kept=kept.astype(np.float64),
         gain_mean=(along * white[:, :, 0]).sum(axis=1),

@@ -16,7 +16,7 @@ from leadfoot.desk.season import Season, season
 from leadfoot.errors import InputError
 from leadfoot.figures.look import DAY, NIGHT, PRINT
 from leadfoot.figures.season import season_picture
-from leadfoot.web.page import DeskHere, FormHere, page
+from leadfoot.web.page import DeskHere, FormHere, page, said
 from leadfoot.web.pages.today import lesson_line
 
 router = APIRouter()
@@ -73,9 +73,10 @@ def say_cautions(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
 
 
 @router.post("/tests/{test_id}/begin")
-def begin(desk: DeskHere, test_id: int) -> Response:
-    """Begin the lesson in which a test is hit."""
-    return RedirectResponse(f"/lessons/{begin_test(desk, test_id).id}", status_code=303)
+def begin(desk: DeskHere, form: FormHere, test_id: int) -> Response:
+    """Begin the lesson in which a test is hit, with the club of the change or another."""
+    begun = begin_test(desk, test_id, club=said(form, "club"))
+    return RedirectResponse(f"/lessons/{begun.id}", status_code=303)
 
 
 @router.post("/tests/{test_id}/drop")
