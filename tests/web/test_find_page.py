@@ -7,6 +7,8 @@ from starlette.testclient import TestClient
 
 from leadfoot.desk.demo import fill
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.jumps import ask
+from leadfoot.ground.screening import QUESTIONS
 from tests.web.lessons import give_lesson
 from tests.web.studio import Studio
 
@@ -82,3 +84,19 @@ def test_axe_finds_nothing(page: Page, studio: Studio, look: str, width: int, he
     found = Axe().run(page)
     assert found.violations_count == 0, found.generate_report()
     assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
+
+
+def test_maximal_drills_wait_for_the_questions_of_today(client: TestClient, desk: Desk) -> None:
+    lesson_id = give_lesson(desk, n_before=14, n_with=0).lesson.id
+    address = f"/lessons/{lesson_id}/find?goal=100mph"
+    before = client.get(address).text
+    assert "Held back: today&#39;s screening questions are not answered yet." in before
+    assert "Nobody asked today&#39;s screening questions yet" in before
+    held = client.get(f"/lessons/{lesson_id}/find.json?goal=100mph").json()["held_back"]
+    assert "three_fast" in held
+    no = {question.key: False for question in QUESTIONS}
+    ask(desk, desk.book.lesson(lesson_id).student_id, no, junior=False)
+    after = client.get(address).text
+    assert "Held back:" not in after
+    assert "Maximal effort may be asked for." in after
+    assert "Today's answers" in after

@@ -1,6 +1,7 @@
 """``leadfoot find``: what limits the student most, what it costs, and what answers it."""
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
 import typer
@@ -13,6 +14,7 @@ from leadfoot.cli.files import bytes_of, exit_code, mapping_of
 from leadfoot.cli.judge import Choice, row_ranges
 from leadfoot.coaching.safety import Situation
 from leadfoot.desk.baseline import baseline_for_file
+from leadfoot.desk.care import Care
 from leadfoot.desk.finding import Found, ShownFinding, find_for
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.errors import InputError
@@ -51,7 +53,7 @@ def run(
         hand=choice.hand,
         club_key=model_club,
         goal_speed_mps=None if goal is None else si_option("--goal", goal, "speed"),
-        situation=Situation(indoors=not outdoors),
+        care=Care(situation=Situation(indoors=not outdoors)),
         own_drills="" if drills is None else _own(drills),
     )
     if plot is not None:
@@ -80,7 +82,7 @@ def show(found: Found, console: Console) -> None:
         console.print(table)
     console.print(escape(found.miss_said), soft_wrap=True)
     for one in found.findings:
-        _show_one(one, console)
+        _show_one(one, found.held_back, console)
     if found.not_told:
         console.print(
             escape(f"\nNot read, so not told: {'; '.join(found.not_told)}."), soft_wrap=True
@@ -92,12 +94,15 @@ def show(found: Found, console: Console) -> None:
         console.print(escape(note), soft_wrap=True)
 
 
-def _show_one(one: ShownFinding, console: Console) -> None:
+def _show_one(one: ShownFinding, held: Mapping[str, str], console: Console) -> None:
     """Print one finding with the first drills that answer it."""
     console.print(f"\n[bold]{escape(one.name)}[/bold]: {escape(one.why)}", soft_wrap=True)
     console.print(escape(f"Confirms it: {one.confirm}"), soft_wrap=True)
     console.print(escape(f"Refutes it: {one.refute}"), soft_wrap=True)
     for drill in one.drills[:MOST_DRILLS]:
+        if drill.key in held:
+            console.print(f"  {escape(drill.name)}: {escape(held[drill.key])}", soft_wrap=True)
+            continue
         console.print(f"  {escape(drill.name)}: {escape(drill.setup)}", soft_wrap=True)
         for caution in drill.cautions:
             console.print(escape(f"    Caution: {caution}"), soft_wrap=True)

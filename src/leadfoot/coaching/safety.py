@@ -46,6 +46,8 @@ class Situation:
         Whether balls are hit into a net or at a screen.
     age_years
         None where it is not known.
+    known_junior
+        Whether the student is noted as below 18, where the age itself is not known.
     balls_by_week
         Full balls by week, the oldest first.
     screening
@@ -56,11 +58,14 @@ class Situation:
     age_years: float | None = None
     balls_by_week: tuple[float, ...] = ()
     screening: Screening | None = None
+    known_junior: bool = False
 
     @property
     def junior(self) -> bool:
         """Whether the student is a junior."""
-        return self.age_years is not None and self.age_years < JUNIOR_BELOW_YEARS
+        if self.age_years is not None:
+            return self.age_years < JUNIOR_BELOW_YEARS
+        return self.known_junior or (self.screening is not None and self.screening.junior)
 
 
 def cautions_from(text: str) -> Mapping[str, Caution]:

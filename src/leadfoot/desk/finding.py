@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from leadfoot.coaching.findings import MISS_WEIGHT, WORTH_M, Cost, Finding, Find
 from leadfoot.coaching.safety import Caution, Situation, cautions_for
 from leadfoot.desk.baseline import HIT_FIRST
 from leadfoot.desk.bench_start import generic_club
+from leadfoot.desk.care import Care, held_back
 from leadfoot.desk.records import Hand
 from leadfoot.desk.sides import Question, clubs_by_shot
 from leadfoot.desk.why import WITHIN_THE_MODEL, length_unit
@@ -121,6 +123,8 @@ class Found:
     n_mishits: int
     not_told: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    held_back: Mapping[str, str]
+    """Drills that may not be done today, by key, and why."""
     notes: tuple[str, ...]
     problems: tuple[Problem, ...]
 
@@ -140,6 +144,7 @@ class Found:
             "miss": self.miss_said,
             "not_told": list(self.not_told),
             "cautions": [{"title": one.title, "text": one.text} for one in self.cautions],
+            "held_back": dict(self.held_back),
             "notes": list(self.notes),
         }
 
@@ -168,7 +173,7 @@ def find_for(
     hand: Hand = "right",
     club_key: str | None = None,
     goal_speed_mps: float | None = None,
-    situation: Situation | None = None,
+    care: Care | None = None,
     own_drills: str = "",
 ) -> Found:
     """Look for what limits a student in the balls hit as usual.
@@ -183,8 +188,9 @@ def find_for(
         The generic club that stands for the student's; None: by the name of the club.
     goal_speed_mps
         The club speed that the student wants. [m/s]
-    situation
-        What is known of the student and the place, for the cautions.
+    care
+        What is known of the student and the place, for the cautions; None: nothing, so that every
+        drill with a maximal effort is held back.
     own_drills
         The coach's own drills, TOML.
 
@@ -211,6 +217,8 @@ def find_for(
     catalogue = with_own(own_drills)
     shown = tuple(_shown(one, block, unit, catalogue) for one in found.found)
     advised = [drill for one in shown for drill in one.drills]
+    known = care or Care(situation=Situation())
+    held = {drill.key: held_back(drill, known) for drill in advised}
     return Found(
         sentence=_sentence(shown),
         unit=unit,
@@ -223,7 +231,8 @@ def find_for(
         n_balls=found.n_balls,
         n_mishits=found.n_mishits,
         not_told=tuple(rule.name for rule in found.not_told),
-        cautions=cautions_for(situation or Situation(), advised),
+        cautions=cautions_for(known.situation, advised),
+        held_back=MappingProxyType({key: why for key, why in held.items() if why}),
         notes=_notes(found, clubs()[key].name, unit),
         problems=question.problems,
     )

@@ -95,7 +95,7 @@ def ask(desk: Desk, student_id: int, answers: Mapping[str, bool], *, junior: boo
     desk.book.add_screening(
         student_id, on_day=today, junior=junior, answers=answers, at=desk.clock()
     )
-    return permit(_screening(desk, student_id)[1])
+    return permit(screening_of_today(desk, student_id)[1])
 
 
 def record_clearance(
@@ -237,7 +237,7 @@ def require_today(desk: Desk, student_id: int) -> Permit:
     InputError
         If today's questions were not asked, or a yes is not covered by a clearance.
     """
-    asked, screening = _screening(desk, student_id)
+    asked, screening = screening_of_today(desk, student_id)
     if asked is None:
         raise InputError(
             "Nobody asked today's questions yet.", fix="Ask them before any maximal effort."
@@ -247,7 +247,7 @@ def require_today(desk: Desk, student_id: int) -> Permit:
 
 def jump_view(desk: Desk, student_id: int) -> JumpView:
     """Gather the jumps of a student; reading only."""
-    asked, screening = _screening(desk, student_id)
+    asked, screening = screening_of_today(desk, student_id)
     found = permit(screening)
     jumps = desk.book.jumps(student_id)
     today = desk.clock().date()
@@ -265,7 +265,7 @@ def jump_view(desk: Desk, student_id: int) -> JumpView:
     )
 
 
-def _screening(desk: Desk, student_id: int) -> tuple[StoredScreening | None, Screening]:
+def screening_of_today(desk: Desk, student_id: int) -> tuple[StoredScreening | None, Screening]:
     """Today's answers, and the screening that they make with the clearances."""
     today = desk.clock().date()
     asked = [one for one in desk.book.screenings(student_id) if one.on_day == today]

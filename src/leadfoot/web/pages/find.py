@@ -6,6 +6,7 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from leadfoot.desk.baseline import baseline_of
+from leadfoot.desk.care import care_for
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.finding import Found, find_for
 from leadfoot.errors import InputError
@@ -27,7 +28,11 @@ def _found(desk: Desk, lesson_id: int, model_club: str | None, goal: str) -> Fou
     question = baseline_of(desk.book.blocks(lesson_id), desk.book.shots(lesson_id))
     hand = desk.book.student(lesson.student_id).hand
     return find_for(
-        question, hand=hand, club_key=model_club or None, goal_speed_mps=_speed_mps(goal)
+        question,
+        hand=hand,
+        club_key=model_club or None,
+        goal_speed_mps=_speed_mps(goal),
+        care=care_for(desk, lesson.student_id),
     )
 
 
@@ -60,6 +65,7 @@ def show_find(
         student=student,
         found=found,
         missing=missing,
+        care=care_for(desk, student.id),
         clubs=clubs(),
         goal=goal,
         model_club=model_club or (found.model_club if found else ""),
