@@ -75,8 +75,16 @@ def test_every_table_gives_up_what_hangs_on_a_student(tmp_path: Path) -> None:
     with open_book(tmp_path / "full.book") as book:
         book.file.erase(1)
     left = {name for name, rows in rows_of(tmp_path / "full.book").items() if rows}
-    # What belongs to the studio stays: mappings, spellings of cues, bays and their log.
-    assert left == {"mappings", "cue_names", "bays", "arrivals", "watched_files", "changes"}
+    # What belongs to the studio stays: mappings, spellings of cues, own drills, bays and their log.
+    assert left == {
+        "mappings",
+        "cue_names",
+        "own_drills",
+        "bays",
+        "arrivals",
+        "watched_files",
+        "changes",
+    }
 
 
 def test_the_backups_that_still_hold_the_student_are_named_and_cleaned(tmp_path: Path) -> None:

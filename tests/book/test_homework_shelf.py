@@ -99,6 +99,16 @@ def test_a_merge_can_be_taken_back(book: SqlBook) -> None:
     assert book.cue_names() == {}
 
 
+def test_the_latest_of_an_own_drill_holds(book: SqlBook) -> None:
+    book.save_own_drill("own_rope", '{"n":1}', at=AT)
+    book.save_own_drill("own_stick", '{"n":2}', at=AT)
+    book.save_own_drill("own_rope", '{"n":3}', at=LATER)
+    assert book.own_drills() == {"own_rope": '{"n":3}', "own_stick": '{"n":2}'}
+    book.save_own_drill("own_stick", None, at=LATER)
+    assert book.own_drills() == {"own_rope": '{"n":3}'}
+    assert set(book.changes_since(0).values()) == {0}
+
+
 def test_what_is_not_there_is_said(book: SqlBook) -> None:
     for call in (book.homework, book.homework_of, book.links, book.homework_logs):
         with pytest.raises(NotInBookError):

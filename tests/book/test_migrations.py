@@ -29,6 +29,7 @@ WITH_GROUND = 3
 WITH_BAYS = 4
 WITH_KEEPING = 5
 WITH_ACCESS = 6
+WITH_OWN_DRILLS = 8
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -132,6 +133,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         assert book.access.has_accounts() == (schema >= WITH_ACCESS)
         if schema >= WITH_ACCESS:
             _check_access(book, student.id)
+        assert book.own_drills() == ({"own_rope": '{"n":3}'} if schema >= WITH_OWN_DRILLS else {})
 
 
 def _check_keeping(student: Student, *, there: bool) -> None:

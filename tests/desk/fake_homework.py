@@ -31,6 +31,7 @@ class FakeHomework:
     all_tests: list[PlannedTest] = field(default_factory=list)
     all_cautions: list[CautionGiven] = field(default_factory=list)
     all_cue_names: dict[str, str] = field(default_factory=dict)
+    all_own_drills: dict[str, str | None] = field(default_factory=dict)
 
     def homework(self, homework_id: int) -> StoredHomework:
         return _at(self.all_homework, "homework", homework_id)
@@ -163,6 +164,13 @@ class FakeHomework:
     def merge_cue(self, spelling: str, means: str, *, at: datetime) -> None:
         assert at.tzinfo is not None
         self.all_cue_names[spelling] = means
+
+    def own_drills(self) -> Mapping[str, str]:
+        return {key: fields for key, fields in self.all_own_drills.items() if fields is not None}
+
+    def save_own_drill(self, key: str, drill_json: str | None, *, at: datetime) -> None:
+        assert at.tzinfo is not None
+        self.all_own_drills[key] = drill_json
 
 
 def _at(kept: list[Kept], kind: str, number: int) -> Kept:

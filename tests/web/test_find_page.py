@@ -34,6 +34,20 @@ def test_the_findings_stand_on_the_page_with_drills_and_cautions(
     assert f'href="/lessons/{lesson_id}/find"' in client.get(f"/lessons/{lesson_id}").text
 
 
+def test_the_coachs_own_best_cues_stand_with_the_finding(
+    client: TestClient, lesson_id: int
+) -> None:
+    before = client.get(f"/lessons/{lesson_id}/find?goal=100mph").text
+    assert "pool the book first" in before
+    assert client.get("/works.json").json()["n_lessons"] > 5  # the book is pooled
+    text = client.get(f"/lessons/{lesson_id}/find?goal=100mph").text
+    assert "Your own best cues for it" in text
+    assert "For club speed more: " in text
+    works = client.get("/works").text
+    assert "Your own best cues, finding by finding" in works
+    assert "Short of the student&#39;s own goal in speed" in works
+
+
 @pytest.mark.parametrize(
     ("path", "kind", "start"),
     [("find.svg", "image/svg+xml", b"<?xml"), ("find.png", "image/png", b"\x89PNG")],

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import select
 
 from leadfoot.book.columns import storable
+from leadfoot.book.drill_tables import OwnDrillRow
 from leadfoot.book.homework_rows import (
     caution_from,
     homework_from,
@@ -221,3 +222,15 @@ class HomeworkShelf(Transactions):
         """Let a spelling stand for another; for itself again: the merge is taken back."""
         with self.writing() as session:
             self.added(session, CueNameRow(spelling=spelling, means=means, saved_at=at), None)
+
+    def own_drills(self) -> Mapping[str, str]:
+        """The coach's own cues, aids and drills by key: their fields as JSON, the oldest first."""
+        with self.reading() as session:
+            rows = session.scalars(select(OwnDrillRow).order_by(OwnDrillRow.id))
+            written = {row.key: row.drill_json for row in rows}
+        return {key: fields for key, fields in written.items() if fields is not None}
+
+    def save_own_drill(self, key: str, drill_json: str | None, *, at: datetime) -> None:
+        """Write one of the coach's own, new or anew; with None it is taken away."""
+        with self.writing() as session:
+            self.added(session, OwnDrillRow(key=key, drill_json=drill_json, saved_at=at), None)

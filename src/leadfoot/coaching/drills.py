@@ -120,6 +120,31 @@ def drills() -> Mapping[str, Drill]:
     return drills_from(shipped("drills.toml"), own=False)
 
 
+def drill_of(key: str, fields: Mapping[str, object]) -> Drill:
+    """One of a coach's own from its fields, by the rules of the catalogue.
+
+    Parameters
+    ----------
+    key
+        Its name in records.
+    fields
+        As a table of ``drills.toml`` has them.
+
+    Raises
+    ------
+    InputError
+        With the drill and the field that is not as it must be.
+
+    Examples
+    --------
+    >>> drill_of("rope", {"name": "A rope on the ground"})
+    Traceback (most recent call last):
+    ...
+    leadfoot.errors.InputError: The drill 'rope' has no kind. Add kind = "cue" to it.
+    """
+    return _drill(Entry(what="drill", key=key, fields=fields), own=True)
+
+
 def with_own(text: str) -> Mapping[str, Drill]:
     """The program's drills and the coach's; one of the coach's with a known key replaces it.
 

@@ -8,19 +8,21 @@ from typing import Literal, cast, get_args
 
 from leadfoot.coaching.form import Entry, entries, shipped
 from leadfoot.errors import InputError
-from leadfoot.quantities import ClubClass
+from leadfoot.quantities import ClubClass, glossary
 from leadfoot.units import si_from
 
 Depth = Literal["explained", "delivered", "ball", "speed"]
 Side = Literal["either", "more", "less"]
 Statistic = Literal["mean", "spread", "share", "two"]
 Costs = Literal["length", "straightness", "both"]
+Wants = Literal["more", "less", "back"]
 
 _UNITS = ("deg", "mm", "in", "%")
 _FIELDS = (
     "name", "statistic", "measure", "side", "unit", "costs", "depths", "classes", "fault_from",
     "usual", "usual_sd", "setup_doubt", "target", "repair", "covers", "needs", "unless",
-    "said_more", "said_less", "why", "confirm", "refute", "axis", "low_word", "high_word", "source",
+    "quantity", "wants", "said_more", "said_less", "why", "confirm", "refute", "axis", "low_word",
+    "high_word", "source",
 )  # fmt: skip
 
 
@@ -60,6 +62,9 @@ class Rule:
         Findings that this one explains; they step back where it stands.
     needs, unless
         Names of readings without which, or with which, it says nothing.
+    quantity, wants
+        The quantity of the glossary whose level answers it, and which way it is to go (back:
+        against the side on which the finding lies); None where no level of one quantity does.
     said_more, said_less
         The finding in words, on either side; ``{size}`` and ``{way}`` are filled in.
     why, confirm, refute
@@ -88,6 +93,8 @@ class Rule:
     covers: tuple[str, ...]
     needs: tuple[str, ...]
     unless: tuple[str, ...]
+    quantity: str | None
+    wants: Wants
     said_more: str
     said_less: str
     why: str
@@ -184,6 +191,10 @@ def _rule(entry: Entry) -> Rule:
         covers=entry.texts("covers"),
         needs=entry.texts("needs"),
         unless=entry.texts("unless"),
+        quantity=entry.one_of("quantity", tuple(glossary()))
+        if "quantity" in entry.fields
+        else None,
+        wants=cast("Wants", entry.one_of("wants", get_args(Wants), "back")),
         said_more=entry.text("said_more"),
         said_less=entry.text("said_less", entry.text("said_more")),
         why=entry.text("why"),

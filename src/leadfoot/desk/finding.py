@@ -63,6 +63,8 @@ class ShownFinding:
         Of the picture.
     why, confirm, refute, source
         In words.
+    side
+        1 where the student has more than is usual, -1 where less.
     drills
         What answers it, external focus first.
     """
@@ -87,6 +89,7 @@ class ShownFinding:
     confirm: str
     refute: str
     source: str
+    side: int
     drills: tuple[Drill, ...]
 
     @property
@@ -175,6 +178,7 @@ def find_for(
     goal_speed_mps: float | None = None,
     care: Care | None = None,
     own_drills: str = "",
+    book_drills: Mapping[str, Drill] | None = None,
 ) -> Found:
     """Look for what limits a student in the balls hit as usual.
 
@@ -193,6 +197,8 @@ def find_for(
         drill with a maximal effort is held back.
     own_drills
         The coach's own drills, TOML.
+    book_drills
+        The coach's own drills as the book has them, by key.
 
     Raises
     ------
@@ -214,7 +220,7 @@ def find_for(
     block = block_of(readings, clubs()[key], hand=hand, goal_speed_mps=goal_speed_mps)
     found = find(block)
     unit = length_unit(question.table)
-    catalogue = with_own(own_drills)
+    catalogue = {**with_own(own_drills), **(book_drills or {})}
     shown = tuple(_shown(one, block, unit, catalogue) for one in found.found)
     advised = [drill for one in shown for drill in one.drills]
     known = care or Care(situation=Situation())
@@ -292,6 +298,7 @@ def _shown(one: Finding, block: Block, unit: str, catalogue: Mapping[str, Drill]
         confirm=rule.confirm,
         refute=rule.refute,
         source=rule.source,
+        side=one.side,
         drills=tuple(drills_for(rule.key, catalogue)),
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from leadfoot.coaching.drills import drills
+from leadfoot.coaching.drills import Drill, drills
 from leadfoot.coaching.homework import (
     HomePlan,
     HomeSession,
@@ -21,6 +21,7 @@ from leadfoot.coaching.homework import (
 from leadfoot.coaching.homework_form import homework_from_json
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework_records import HomeworkLog, LoggedBy, PrivateLink, StoredHomework
+from leadfoot.desk.own_drills import all_drills
 from leadfoot.desk.records import Lesson, Student
 from leadfoot.errors import InputError, NotInBookError, ReportError
 
@@ -126,18 +127,24 @@ def give_homework(
         criterion=criterion,
         n_weeks=n_weeks,
         first_day=(lesson.held_on + timedelta(days=1)).weekday(),
-        cautions=home_cautions(week, student.cautions, cue),
+        cautions=home_cautions(week, student.cautions, cue, all_drills(desk)),
     )
     return desk.book.add_homework(
         lesson_id, plan_json=json.dumps(plan.as_json(), sort_keys=True), at=desk.clock()
     )
 
 
-def home_cautions(week: Week, own: str, cue: str = "") -> tuple[str, ...]:
-    """What to watch: the student's own cautions first, then those of the drill and of the place."""
+def home_cautions(
+    week: Week, own: str, cue: str = "", catalogue: Mapping[str, Drill] | None = None
+) -> tuple[str, ...]:
+    """What to watch: the student's own cautions first, then those of the drill and of the place.
+
+    A drill is known by its name: one of the `catalogue`, or of the program's own without one.
+    """
     mind = (f"{own.strip().rstrip('.')}.",) if own.strip() else ()
     said = cue.strip().casefold()
-    named = [one for one in drills().values() if one.name.casefold() == said]
+    known = drills() if catalogue is None else catalogue
+    named = [one for one in known.values() if one.name.casefold() == said]
     of_drill = tuple(caution for drill in named for caution in drill.cautions)
     of_place = NET_CAUTIONS if week.place == "net" else ()
     return (*mind, *of_drill, *HOME_CAUTIONS, *of_place)

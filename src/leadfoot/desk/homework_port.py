@@ -111,3 +111,11 @@ class HomeworkBook(Protocol):
     def merge_cue(self, spelling: str, means: str, *, at: datetime) -> None:
         """Let a spelling stand for another; for itself again: the merge is taken back."""
         ...
+
+    def own_drills(self) -> Mapping[str, str]:
+        """The coach's own cues, aids and drills by key: their fields as JSON, the oldest first."""
+        ...
+
+    def save_own_drill(self, key: str, drill_json: str | None, *, at: datetime) -> None:
+        """Write one of the coach's own, new or anew; with None it is taken away."""
+        ...

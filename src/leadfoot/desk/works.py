@@ -390,22 +390,22 @@ _SIDES: Mapping[Way, str] = {"more": "farther right", "less": "farther left"}
 
 def _sentences(key: str, lines: Sequence[CueLine], unit: str | None) -> tuple[str, ...]:
     """The best cue for every wish that a coach may have of the quantity, with its warning."""
+    ways: tuple[Way, ...] = ("more",) if glossary()[key].better == "more" else ("more", "less")
+    return tuple(best_said(key, lines, unit, way) for way in ways)
+
+
+def best_said(key: str, lines: Sequence[CueLine], unit: str | None, way: Way) -> str:
+    """The cue that moves a quantity most in one direction, in a sentence with its warning."""
     known = glossary()[key]
-    ways: tuple[Way, ...] = ("more",) if known.better == "more" else ("more", "less")
-    sided = known.better == "nearer_zero"
-    said = []
-    for way in ways:
-        line = lines[0] if way == "more" else lines[-1]
-        word = (_SIDES if sided else _WAYS)[way]
-        if (line.mean > 0.0) != (way == "more"):
-            said.append(f"For {known.name} {word}: no cue so far moves it that way.")
-            continue
-        odds = line.odds_most if way == "more" else line.odds_least
-        size = amount(abs(line.mean), unit)
-        people = "student" if line.n_students == 1 else "students"
-        text = f"For {known.name} {word}: {line.cue.rstrip('.')}, about {size}"
-        said.append(f"{text} ({line.n_students} {people}).{_warning(line, len(lines), odds)}")
-    return tuple(said)
+    line = lines[0] if way == "more" else lines[-1]
+    word = (_SIDES if known.better == "nearer_zero" else _WAYS)[way]
+    if (line.mean > 0.0) != (way == "more"):
+        return f"For {known.name} {word}: no cue so far moves it that way."
+    odds = line.odds_most if way == "more" else line.odds_least
+    size = amount(abs(line.mean), unit)
+    people = "student" if line.n_students == 1 else "students"
+    text = f"For {known.name} {word}: {line.cue.rstrip('.')}, about {size}"
+    return f"{text} ({line.n_students} {people}).{_warning(line, len(lines), odds)}"
 
 
 def _warning(line: CueLine, n_cues: int, odds: float) -> str:

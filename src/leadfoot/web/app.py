@@ -31,6 +31,7 @@ from leadfoot.web.pages import (
     book,
     clubs,
     columns,
+    drills,
     find,
     flight,
     follow_up,
@@ -115,7 +116,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find)
     bay_pages = (bay, bays, bay_shots, screen)
-    after = (homework, student_link, follow_up, works)
+    after = (homework, student_link, follow_up, works, drills)
     at_the_door = (sign_in, access, access_log)
     pages = (
         today,

@@ -44,7 +44,17 @@ class WorksJob:
             raise trouble_of(job)
         if job.result_json is None:
             return job.n_done, job.n_steps
+        return self._works(job.id, job.result_json)
+
+    def last(self) -> Works | None:
+        """The last answer, perhaps of an earlier state of the book; nothing is begun for it."""
+        job = self._desk.book.jobs.newest(KIND)
+        if job is None or job.state != "done" or job.result_json is None:
+            return None
+        return self._works(job.id, job.result_json)
+
+    def _works(self, job_id: int, result_json: str) -> Works:
         with self._turn:
-            if self._read is None or self._read[0] != job.id:
-                self._read = job.id, _WORKS.validate_json(job.result_json)
+            if self._read is None or self._read[0] != job_id:
+                self._read = job_id, _WORKS.validate_json(result_json)
             return self._read[1]

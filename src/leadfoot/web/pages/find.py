@@ -1,20 +1,27 @@
 """What limits the student: findings of the balls hit as usual, with what answers each."""
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
+from leadfoot.coaching.rules import rules
 from leadfoot.desk.baseline import baseline_of
+from leadfoot.desk.best_cues import BestCues, best_cues, lines_of_drills, way_of
 from leadfoot.desk.care import care_for
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.finding import Found, find_for
+from leadfoot.desk.own_drills import own_drills
+from leadfoot.desk.works import CueLine
 from leadfoot.errors import InputError
 from leadfoot.figures.finding import finding_picture
 from leadfoot.figures.look import DAY, NIGHT, PRINT
 from leadfoot.physics.clubs import clubs
 from leadfoot.units import parse_written, si_from
 from leadfoot.web.page import DeskHere, page
+
+if TYPE_CHECKING:
+    from leadfoot.web.works_job import WorksJob
 
 router = APIRouter(prefix="/lessons/{lesson_id}")
 
@@ -33,6 +40,7 @@ def _found(desk: Desk, lesson_id: int, model_club: str | None, goal: str) -> Fou
         club_key=model_club or None,
         goal_speed_mps=_speed_mps(goal),
         care=care_for(desk, lesson.student_id),
+        book_drills=own_drills(desk),
     )
 
 
@@ -44,6 +52,24 @@ def _speed_mps(goal: str) -> float | None:
     written = f"{bare} mph" if bare.replace(".", "", 1).isdigit() else bare
     value, unit = parse_written(written, "speed")
     return si_from(value, unit)
+
+
+def _of_the_book(
+    request: Request, found: Found | None
+) -> tuple[dict[str, BestCues], dict[str, CueLine], bool]:
+    """Best cues by finding, lines by finding and drill, and whether the book was ever pooled."""
+    job: WorksJob = request.app.state.works
+    works = job.last()
+    if found is None or works is None:
+        return {}, {}, works is not None
+    best, lines = {}, {}
+    for one in found.findings:
+        cues = best_cues(works, one.key, way_of(rules()[one.key], one.side))
+        if cues is not None:
+            best[one.key] = cues
+            tried = lines_of_drills(works, cues, one.drills)
+            lines.update({f"{one.key} {key}": line for key, line in tried.items()})
+    return best, lines, True
 
 
 @router.get("/find")
@@ -58,6 +84,7 @@ def show_find(
         found = _found(desk, lesson_id, model_club, goal)
     except InputError as error:
         missing = error
+    best, of_book, pooled = _of_the_book(request, found)
     return page(
         request,
         "find.html",
@@ -66,6 +93,9 @@ def show_find(
         found=found,
         missing=missing,
         care=care_for(desk, student.id),
+        best=best,
+        of_book=of_book,
+        pooled=pooled,
         clubs=clubs(),
         goal=goal,
         model_club=model_club or (found.model_club if found else ""),

@@ -7,7 +7,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
-from leadfoot.coaching.drills import drills
 from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
 from leadfoot.desk.days import WEEKDAYS
 from leadfoot.desk.desk import Desk
@@ -22,6 +21,7 @@ from leadfoot.desk.homework import (
     make_link,
 )
 from leadfoot.desk.homework_records import LoggedBy
+from leadfoot.desk.own_drills import all_drills
 from leadfoot.desk.records import Lesson
 from leadfoot.errors import InputError, NotInBookError
 from leadfoot.web.page import DeskHere, FormHere, page, said
@@ -46,13 +46,13 @@ EMPTY = {
 FIRST_LOG = {"n_balls": "", "n_counted": "", "n_met": "", "pain": "", "notes": ""}
 
 
-def home_form(typed: Mapping[str, str] | None = None) -> dict[str, Any]:
+def home_form(desk: Desk, typed: Mapping[str, str] | None = None) -> dict[str, Any]:
     """What the form for homework needs beside the lessons."""
     return {
         "home": {**EMPTY, **(typed or {})},
         "places": PLACES,
         "weekdays": WEEKDAYS,
-        "drills": drills(),
+        "drills": all_drills(desk),
     }
 
 
@@ -206,7 +206,7 @@ def _all(
         error=error,
         invented=student.invented,
         crumbs=(("/", "Today"), (f"/students/{student.id}", student.name)),
-        **home_form(typed),
+        **home_form(desk, typed),
     )
 
 

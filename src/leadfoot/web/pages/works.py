@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
 
+from leadfoot.desk.best_cues import best_by_finding
 from leadfoot.desk.works import Works, merge
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, page, said
@@ -30,6 +31,7 @@ def show_works(request: Request, desk: DeskHere) -> HTMLResponse:
         request,
         "works.html",
         works=found,
+        best=best_by_finding(found),
         students=students,
         invented=bool(students) and all(one.invented for one in students.values()),
         crumbs=_CRUMBS,
