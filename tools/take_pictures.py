@@ -99,7 +99,8 @@ def write_page() -> None:
         "# Every page, at four sizes, in both looks",
         "",
         "Phone, tablet, laptop and big screen; above by day, below in a dark room. The",
-        "students, lessons and balls are the demo book's: invented. Taken anew by `python tools/take_pictures.py`.",
+        "students, lessons and balls are the demo book's: invented. Taken anew by",
+        "`python tools/take_pictures.py`.",
     ]
     for name, (_, says) in PAGES.items():
         lines += ["", f"## {says.split(':')[0].rstrip('.')}", "", says, ""]
