@@ -270,7 +270,13 @@ class Watcher:
             self.tell(words)
 
 
-def watch(watcher: Watcher, *, keeper: AnswerKeeper, on_balls: Callable[[int], None]) -> None:
+def watch(
+    watcher: Watcher,
+    *,
+    keeper: AnswerKeeper,
+    on_balls: Callable[[int], None],
+    on_ready: Callable[[], None] = lambda: None,
+) -> None:
     """Look again and again until interrupted; then keep the files and the answers.
 
     Parameters
@@ -281,11 +287,17 @@ def watch(watcher: Watcher, *, keeper: AnswerKeeper, on_balls: Callable[[int], N
         Keeps the answers of lessons that have gone quiet.
     on_balls
         Called with the number of balls whenever some fell into a lesson.
+    on_ready
+        Called after the first look: what is written from then on is new.
     """
     try:
+        is_ready = False
         while True:
             now_s = time.monotonic()
             fell = watcher.look(now_s)
+            if not is_ready:
+                is_ready = True
+                on_ready()
             if fell:
                 on_balls(len(fell))
                 keeper.note(fell, now_s)

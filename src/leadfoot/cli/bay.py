@@ -73,7 +73,7 @@ def watch_path(path: Path, *, name: str, take_past: bool, book: str | None) -> N
         )
     with opened(book) as desk:
         bay = bays.bay_named(desk, name)
-        typer.echo(f"Watching {path} for bay {name}, which {_hits(bay)}  (Ctrl-C ends it)")
+        says = f"Watching {path} for bay {name}, which {_hits(bay)}  (Ctrl-C ends it)"
         watcher = Watcher(
             desk=desk,
             bay=bay,
@@ -82,7 +82,12 @@ def watch_path(path: Path, *, name: str, take_past: bool, book: str | None) -> N
             tell=lambda words: typer.echo(words, err=True),
         )
         with suppress(KeyboardInterrupt):
-            watch(watcher, keeper=bays.AnswerKeeper(desk), on_balls=_say_balls)
+            watch(
+                watcher,
+                keeper=bays.AnswerKeeper(desk),
+                on_balls=_say_balls,
+                on_ready=lambda: typer.echo(says),
+            )
 
 
 def _say_balls(n_balls: int) -> None:
