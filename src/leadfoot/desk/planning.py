@@ -158,7 +158,7 @@ def plan_for_player(
     --------
     >>> wanted = Wanted(quantity="club_speed", change=3.0, unit="mph", balls=40)
     >>> plan_for_player(wanted, typical=95.0, club="driver").sentence
-    'Hit 20 without and 20 with: 97 in 100 to show 3 mph more club speed.'
+    'Hit 20 without and 20 with: 98 in 100 to show 3 mph more club speed.'
     """
     if not 0 < typical < np.inf:
         raise InputError(
