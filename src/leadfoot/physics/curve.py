@@ -68,25 +68,40 @@ def _quintic(start: tuple[Series, ...], end: tuple[Series, ...], u: Series) -> S
 
 
 def between(times_s: Series, step_times_s: Series, values: Series, slopes: Series) -> Series:
-    """Values at any times from values and slopes at the steps: cubic between steps.
+    """Values at any times from values and slopes at the steps: quintic between steps.
+
+    The curvature at a step, which the quintic wants as well, is that of the cubic spline through
+    the slopes.
 
     Parameters
     ----------
     times_s
-        Times asked for, any shape, within the steps. [s]
-    step_times_s, values, slopes
-        Times of the steps, increasing, and the curve there, shape (n,), n at least 2.
+        Times asked for, shape (m,), within the steps. [s]
+    step_times_s
+        Times of the steps, shape (n,), strictly increasing, n at least 2. [s]
+    values, slopes
+        The curves there, shape (n, k).
+
+    Returns
+    -------
+    array
+        The curves at the times asked for, shape (m, k).
 
     Examples
     --------
-    >>> between(np.array([0.5]), np.array([0.0, 1.0]), np.array([0.0, 1.0]), np.array([0.0, 2.0]))
-    array([0.25])
+    >>> steps = np.array([0.0, 1.0])
+    >>> between(np.array([0.5]), steps, np.array([[0.0], [1.0]]), np.array([[0.0], [2.0]]))
+    array([[0.25]])
     """
+    from scipy.interpolate import CubicSpline  # noqa: PLC0415  # slow to load; few flights are drawn
+
     which = np.clip(
         np.searchsorted(step_times_s, times_s, side="right") - 1, 0, len(step_times_s) - 2
     )
-    length = step_times_s[which + 1] - step_times_s[which]
-    share = (times_s - step_times_s[which]) / np.maximum(length, 1e-300)
-    return _cubic(
-        values[which], slopes[which] * length, values[which + 1], slopes[which + 1] * length, share
+    bends = CubicSpline(step_times_s, slopes)(step_times_s, 1)
+    length = (step_times_s[which + 1] - step_times_s[which])[:, np.newaxis]
+    share = (times_s - step_times_s[which])[:, np.newaxis] / length
+    begins, ends = (
+        (values[at], slopes[at] * length, bends[at] * length**2) for at in (which, which + 1)
     )
+    return _quintic(begins, ends, share)

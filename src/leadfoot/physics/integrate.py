@@ -53,11 +53,13 @@ class Trace:
     def sampled(self, n_points: int) -> tuple[Series, Series, Series, Series]:
         """Time and place, evenly spaced in time."""
         steps, states = np.array(self.times_s), np.array(self.states)
+        longer = np.diff(steps, prepend=-np.inf) > 0.0  # a step may end where it began
+        steps, states = steps[longer], states[longer]
         times = np.linspace(steps[0], steps[-1], n_points)
         if len(steps) == 1:
             x, y, z = (np.full(n_points, states[0, k]) for k in range(3))
             return times, x, y, z
-        x, y, z = (between(times, steps, states[:, k], states[:, k + 3]) for k in range(3))
+        x, y, z = between(times, steps, states[:, :3], states[:, 3:]).T
         return times, x, y, z
 
 

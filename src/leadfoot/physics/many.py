@@ -58,9 +58,6 @@ tests land within 5 mm of a reference at 1e-11."""
 STEPS_WIND = (0.225, 1.2, 1.0)
 """The same with wind: within 2 mm, and 10 mm in the wide box."""
 
-DRAWN = 0.75
-"""Steps of a flight that is drawn are so much shorter: the way is a curve through their ends."""
-
 NEAR_GROUND = (0.05, 4.0, 5.0, 0.5, 3.0, 10.0)
 """Steps near the ground in wind, see `leadfoot.kernels.push.LogWind`: near [m], slow [√m], first
 [m], first [s], growth [-], last [m]. Chosen with `STEPS_WIND`."""
@@ -133,7 +130,7 @@ def fly_given(
     """
     windy = bool(given[5:7].any())
     loop = _loop()
-    records = _records(air, ball, model, turf, windy, part=1.0 if trace is None else DRAWN)
+    records = _records(air, ball, model, turf, windy)
     n = given.shape[1]
     out = np.empty((9, n))
     bits = np.empty(n, dtype=np.uint8)
@@ -201,9 +198,9 @@ def _ranges() -> Series:
 
 @lru_cache(maxsize=64)
 def _records(
-    air: Air, ball: Ball, model: AirModel, turf: Turf | None, windy: bool, *, part: float = 1.0
+    air: Air, ball: Ball, model: AirModel, turf: Turf | None, windy: bool
 ) -> tuple[Any, ...]:
-    """The records that the loop takes: model, wind, body, steps of a ``part``, limits, turf."""
+    """The records that the loop takes: model, wind, body, steps, limits, turf."""
     from leadfoot.kernels import flight, ground, pacing, push  # noqa: PLC0415
 
     density = air.density_kgm3
@@ -216,7 +213,7 @@ def _records(
         ball.radius_m,
         SPIN_DECAY / ball.radius_m,
     )
-    share, longest_s, last = (part * step for step in (STEPS_WIND if windy else STEPS_CALM))
+    share, longest_s, last = STEPS_WIND if windy else STEPS_CALM
     low_spin, high_spin = model.spin_parameter_range
     limits = flight.Limits(
         low_spin,
