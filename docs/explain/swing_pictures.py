@@ -6,8 +6,9 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from docs.explain.chart import chart, name
-from leadfoot.figures.look import DAY
+from leadfoot.figures.look import DAY, WORDS
 from leadfoot.figures.picture import Picture
+from leadfoot.physics.body_energy import whole_body
 from leadfoot.physics.golfer import Golfer, generic_golfer
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import push_sensitivity
@@ -117,6 +118,53 @@ def _gain(figure: Figure) -> None:
     axes.invert_xaxis()
 
 
+GIVEN = (
+    ("back, hips and legs", "below_shoulders_j"),
+    ("shoulders", "shoulders_j"),
+    ("wrists", "wrists_j"),
+    ("falling arms and club", "weight_helped_j"),
+)
+GONE = (
+    ("club", "club_j"),
+    ("arms", "arms_j"),
+    ("braked by muscles", "braked_j"),
+    ("turning trunk", "turning_j"),
+    ("height of the body", "raised_j"),
+    ("shift and rise", "moving_j"),
+)
+
+
+def _energy(figure: Figure) -> None:
+    account = whole_body(95.0 * MPH_MPS, rng=np.random.default_rng(1), n=100)
+    axes = chart(
+        figure,
+        across="energy, J",
+        up="",
+        title="What gives the energy (hollow), what gets it (solid)",
+        box=(0.29, 0.14, 0.97, 0.92),
+    )
+    words = []
+    for place, (word, field) in enumerate((*GIVEN, *GONE)):
+        at = -place - (0.6 if place >= len(GIVEN) else 0.0)
+        given = place < len(GIVEN)
+        axes.barh(
+            at,
+            getattr(account.middle, field),
+            height=0.62,
+            facecolor="none" if given else DAY.after,
+            edgecolor=DAY.before if given else DAY.after,
+            lw=1.2,
+        )
+        axes.plot(account.ranges[field], (at, at), color=DAY.ink, lw=1.4)
+        words.append((at, word))
+    axes.set_yticks(
+        [at for at, _ in words], [word for _, word in words], fontfamily=WORDS, fontsize=8.5
+    )
+    axes.tick_params(axis="y", length=0.0)
+    axes.axvline(0.0, color=DAY.line, lw=0.8, zorder=0)
+    axes.set_xlim(-20.0, 340.0)
+
+
 PICTURES = {
     "swing_sticks": Picture(
         alt="Stick figure of arms and club through the downswing; the club lags, then comes into "
@@ -133,6 +181,15 @@ PICTURES = {
         height_mm=75.0,
         look=DAY,
         paint=_speed,
+    ),
+    "swing_energy": Picture(
+        alt="Bars with ranges. Back, hips and legs give most of the energy, about 250 joules, "
+        "shoulders about 80, wrists and falling arms little; the club gets about 210, the arms "
+        "about 110, all else together some 60.",
+        width_mm=150.0,
+        height_mm=95.0,
+        look=DAY,
+        paint=_energy,
     ),
     "swing_gain": Picture(
         alt="Gain of club speed by the time at which the lift is half done, for four heights: most "

@@ -61,6 +61,7 @@ def test_the_json_is_the_published_form(run: Run) -> None:
         "energy_of_arms_and_club",
         "golfers",
         "sensitivity",
+        "where_the_energy_goes",
         "model",
         "estimate",
         "flags",
@@ -85,6 +86,25 @@ def test_the_energy_of_the_form_adds_up(run: Run) -> None:
     assert form["lift"] == {"value": 5.08, "unit": "cm"}
 
 
+def test_the_form_says_where_the_energy_of_the_whole_body_goes(run: Run) -> None:
+    energy = worked_out(run, *PLAIN)["where_the_energy_goes"]
+    value = {name: number["value"] for name, number in energy.items()}
+    worked = sum(
+        value[f"work_{where}"]
+        for where in ("below_the_shoulders", "of_the_shoulders", "of_the_wrists")
+    )
+    there = sum(number for name, number in value.items() if name.startswith("in_"))
+    assert worked == pytest.approx(value["work_of_all_muscles"], abs=0.03)
+    assert there + value["braked"] - value["work_of_falling_arms_and_club"] == pytest.approx(
+        worked, abs=0.05
+    )
+    assert value["share_in_the_club"] == pytest.approx(
+        100.0 * value["in_the_club"] / value["work_of_all_muscles"], abs=0.02
+    )
+    assert all(one["low"] <= one["value"] <= one["high"] for one in energy.values())
+    assert {one["unit"] for one in energy.values()} == {"J", "%"}
+
+
 def test_metric_says_the_same_and_the_seed_decides(run: Run) -> None:
     miles = worked_out(run, *PLAIN)
     metric = worked_out(run, "--club-speed", "42.4688m/s", *PLAIN[2:])
@@ -105,6 +125,9 @@ def test_a_force_gives_what_its_lift_gives(run: Run, force: Path) -> None:
     assert form["greatest_force"]["value"] == pytest.approx(161.3, abs=0.5)
     assert form["rise_at_end"]["value"] == pytest.approx(5.9, abs=0.2)
     assert "sideways shift left out" in form["flags"][-1]
+    height = form["where_the_energy_goes"]["in_height"]["value"]
+    lifted = worked_out(run, *PLAIN, "--lift", "6cm")["where_the_energy_goes"]["in_height"]["value"]
+    assert height == pytest.approx(lifted, abs=2.0)
 
 
 @pytest.mark.parametrize("mark", [";", "\t"])
@@ -171,3 +194,5 @@ def test_a_person_reads_the_range_and_the_cautions(run: Run) -> None:
     assert "hub lifted, against hub still: about +2.2 mph" in text
     assert "not a promise" in text
     assert all(caution in text for caution in CAUTIONS)
+    assert "where the energy of the whole body goes" in text
+    assert "share in the club" in text

@@ -15,6 +15,7 @@ from docs.explain import (
     swing_pictures,
 )
 from leadfoot.figures.picture import Picture
+from leadfoot.physics.body_energy import whole_body
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.push import Worth, body_worth, push_worth
 
@@ -82,3 +83,23 @@ def test_the_page_says_what_the_model_says(
     assert found.gain_mps / 0.44704 == pytest.approx(gain, abs=digit)
     assert found.low_mps / 0.44704 == pytest.approx(low, abs=drawn)
     assert found.high_mps / 0.44704 == pytest.approx(high, abs=drawn)
+
+
+@pytest.mark.parametrize(
+    ("said", "name", "factor", "digit", "drawn"),
+    [
+        (r"give \*\*about (\d+) J \((\d+) to (\d+)\)\*\*", "muscles_j", 1.0, 3.0, 6.0),
+        (r"give \*\*(\d+) % \((\d+) to (\d+)\)\*\*", "below_shoulders_share", 100.0, 0.7, 2.0),
+        (r"and \*\*(\d+) % \((\d+) to (\d+)\)\*\* is in", "club_share", 100.0, 0.7, 2.0),
+    ],
+)
+def test_the_page_says_where_the_energy_goes(
+    said: str, name: str, factor: float, digit: float, drawn: float
+) -> None:
+    text = (EXPLAIN / "swing.md").read_text(encoding="utf-8")
+    (numbers,) = re.findall(said, text)
+    middle, low, high = (float(number) for number in numbers)
+    found = whole_body(95.0 * 0.44704, rng=np.random.default_rng(2), n=100)
+    assert factor * getattr(found.middle, name) == pytest.approx(middle, abs=digit)
+    ends = [factor * end for end in found.ranges[name]]
+    assert ends == pytest.approx([low, high], abs=drawn)

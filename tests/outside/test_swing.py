@@ -6,6 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from leadfoot.physics.body import MEAN_MAN_KG, SEGMENTS, middle_body
+from leadfoot.physics.body_energy import whole_body
+from leadfoot.physics.clubs import club
 from leadfoot.physics.golfer import Arms, Drive, Golfer, HeldClub, generic_golfer, textbook_golfer
 from leadfoot.physics.hub import Pull
 from leadfoot.physics.lift import Lift
@@ -137,19 +140,81 @@ def _from_hub_mps(found: object, golfer: Golfer) -> float:
 
 
 @against("nesbit2005", model="swing", check=39)
-@pytest.mark.parametrize("share", [0.20, 0.27])
-@pytest.mark.parametrize(("club_key", "of_both"), [("driver", 0.40), ("iron7", 0.36)])
-def test_energy_from_body_to_club(club_key: str, of_both: float, share: float) -> None:
-    # source: nesbit2005 (check 39): 20 to 27 % of the whole body's work reaches the club. This
-    # model holds arms and club alone, so it can only bound it: what the paper's share makes of the
-    # club's energy must be more than all work that the model puts in at hub, shoulders and wrists
+def test_energy_from_body_to_club() -> None:
+    # source: nesbit2005 (check 39): 20 to 27 % of the whole body's work reaches the club (four
+    # amateurs). NOT reproduced: an account of rigid parts gives 53 to 68 %, as all parts together
+    # hold too little energy for less. What is asserted: the account stays over the paper's share,
+    # and the paper's share asks for more work than any golfer of the account does, so that muscles
+    # would have to take out again more than the club gets
+    found = whole_body(95.0 * MPH, rng=np.random.default_rng(1), n=100)
+    low, high = found.ranges["club_share"]
+    assert (low, high) == pytest.approx((0.53, 0.68), abs=0.03)
+    assert low > 0.27
+    least_j = found.middle.club_j / 0.27
+    assert least_j > found.ranges["muscles_j"][1]
+    assert least_j - found.middle.net_j > 2.0 * found.middle.club_j
+
+
+@against("nesbit2005", model="swing")
+def test_most_of_the_work_is_done_below_the_shoulders() -> None:
+    # source: nesbit2005 (beside check 39): back and hips do 71.8, 72.2, 70.0 and 68.7 % of the
+    # body's work (read), the legs 3.3 to 3.8 % (second-hand): 72 to 76 % below the shoulders. The
+    # account's middle lies there within 4 points, and its range holds all of it
+    found = whole_body(95.0 * MPH, rng=np.random.default_rng(1), n=100)
+    low, high = found.ranges["below_shoulders_share"]
+    assert low < 0.687
+    assert high > 0.76
+    assert 0.68 < found.middle.below_shoulders_share < 0.80
+
+
+@against("kenny2008", model="swing")
+@pytest.mark.parametrize("club_key", ["driver", "iron7"])
+def test_each_part_has_more_energy_than_the_one_before(club_key: str) -> None:
+    # source: kenny2008: greatest energies of motion grow from hips to torso to arms to the club
+    # head, with a driver and with a 7-iron (one elite golfer; the joules were not read)
     golfer = with_speed(generic_golfer(club_key), 95.0 * MPH)
-    found = swing(golfer)
-    club_j = 0.5 * golfer.club.inertia_kgm2 * found.club_radps**2
-    work = found.energy.shoulder_j + found.energy.wrist_j + found.energy.hub_j
-    assert club_j / found.energy.kinetic_j == pytest.approx(of_both, abs=0.01)
-    assert club_j / share > work
-    assert club_j / work > share
+    found, body = swing(golfer, track=True), middle_body()
+    assert found.track is not None
+    arms_j = 0.5 * golfer.arms.inertia_kgm2 * float(found.track.arms_radps.max()) ** 2
+    hips_j = replace(body, thorax_radps=0.0).turning_j(kept=False)
+    torso_j = body.turning_j(kept=False) - hips_j
+    head_j = 0.5 * club(club_key).head_mass_kg * found.club_speed_mps**2
+    assert hips_j < torso_j < arms_j < head_j < found.energy.club_j
+
+
+@against("deleva1996", model="swing")
+@pytest.mark.parametrize(
+    ("name", "mass_share", "length_m", "radius"),
+    [
+        ("head", 0.0694, 0.2033, 0.312),
+        ("thorax", 0.1596, 0.1707, 0.659),
+        ("abdomen", 0.1633, 0.2155, 0.468),
+        ("pelvis", 0.1117, 0.1457, 0.587),
+        ("thigh", 0.1416, 0.4222, 0.149),
+    ],
+)
+def test_segments_turn_as_hard_as_their_radii_say(
+    name: str, mass_share: float, length_m: float, radius: float
+) -> None:
+    # source: deleva1996: share of the body's mass, length and radius of gyration about the long
+    # axis, over the length (another table of the same scan): mass and inertia to 3 %
+    mass_kg = mass_share * MEAN_MAN_KG
+    assert SEGMENTS[name].mass_kg == pytest.approx(mass_kg, rel=0.03)
+    assert SEGMENTS[name].turn_kgm2 == pytest.approx(mass_kg * (radius * length_m) ** 2, rel=0.03)
+
+
+@against("kinetics", model="swing")
+@pytest.mark.parametrize(("club_key", "share"), [("driver", 0.656), ("iron7", 0.644)])
+def test_the_clubs_part_of_the_energy(club_key: str, share: float) -> None:
+    # source: kinetics (closed form): a rod has m v²/2 of its centre of mass and I w²/2 about it,
+    # not I w²/2 about a joint that itself moves
+    golfer = with_speed(generic_golfer(club_key), 95.0 * MPH)
+    found, held = swing(golfer), golfer.club
+    centre_mps = found.hands_mps + held.centre_m * found.club_radps
+    about_centre_kgm2 = held.inertia_kgm2 - held.mass_kg * held.centre_m**2
+    club_j = 0.5 * held.mass_kg * centre_mps**2 + 0.5 * about_centre_kgm2 * found.club_radps**2
+    assert found.energy.club_j == pytest.approx(club_j, rel=1e-6)
+    assert club_j / found.energy.kinetic_j == pytest.approx(share, abs=0.001)
 
 
 @against("trade", model="swing")

@@ -204,9 +204,23 @@ class Drive:
         """
         if math.isinf(self.fades_at_radps):
             return self.shoulder_nm
-        trunk = self.trunk_radps * min(max(time_s / self.trunk_rise_s, 0.0), 1.0)
-        share = 1.0 - (arms_radps - trunk) / self.fades_at_radps
+        share = 1.0 - (arms_radps - self.trunk_radps_at(time_s)) / self.fades_at_radps
         return self.shoulder_nm * min(max(share, 0.0), 1.0)
+
+    def trunk_radps_at(self, time_s: float) -> float:
+        """How fast the trunk turns: evenly faster from rest, then at its speed.
+
+        Parameters
+        ----------
+        time_s
+            Since the start of the downswing. [s]
+
+        Examples
+        --------
+        >>> Drive(shoulder_nm=100.0, trunk_radps=8.0, trunk_rise_s=0.16).trunk_radps_at(0.08)
+        4.0
+        """
+        return self.trunk_radps * min(max(time_s / self.trunk_rise_s, 0.0), 1.0)
 
     def wrist_nm_at(self, time_s: float) -> float:
         """Torque of the wrists.

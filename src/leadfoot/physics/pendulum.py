@@ -182,6 +182,20 @@ class Pendulum:
             + up * momentum_up
         )
 
+    def club_j(self, time_s: float, state: State) -> float:
+        """The club's part of the energy of motion over the ground; the rest is the arms'."""
+        arms, club, arms_radps, club_radps = state
+        hub = self.hub.at(time_s)
+        hands = self.golfer.arms.length_m * arms_radps
+        along_mps = hub.along_mps + hands * math.cos(arms)
+        up_mps = hub.up_mps + hands * math.sin(arms)
+        turning = along_mps * math.cos(club) + up_mps * math.sin(club)
+        return (
+            0.5 * self.golfer.club.mass_kg * (along_mps**2 + up_mps**2)
+            + self.swing_kgm * club_radps * turning
+            + 0.5 * self.golfer.club.inertia_kgm2 * club_radps**2
+        )
+
     def height_j(self, time_s: float, state: State) -> float:
         """Energy of place."""
         return self.weight_mps2 * (

@@ -5,20 +5,27 @@ that the model had to assume.
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import qmc
 
 from leadfoot.errors import InputError
 from leadfoot.physics.golfer import Golfer, generic_golfer
 from leadfoot.physics.hub import Hub, Traced
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.rise import Rise
-from leadfoot.physics.swing import COARSE, FINE, Swing, swing, with_speed
+from leadfoot.physics.swing import COARSE, FINE, Swing, swing
+from leadfoot.physics.tried import (
+    N_GOLFERS,
+    Mover,
+    Tried,
+    fitted,
+    golfers_tried,
+    lifted,
+    pushed_swing,
+    rescaled,
+)
 from leadfoot.physics.within import check_within
 
 Values = NDArray[np.float64]
@@ -30,29 +37,6 @@ CAUTIONS = (
     "physiotherapist before trying it.",
 )
 """What stands beside every number of this model (common practice, no source)."""
-
-ASSUMED: Mapping[str, tuple[float, float]] = MappingProxyType(
-    {
-        "arms_share": (0.8, 1.2),
-        "top_rad": (math.radians(150.0), math.radians(180.0)),
-        "cock_rad": (math.radians(80.0), math.radians(110.0)),
-        "wrist_nm": (2.0, 14.0),
-        "plane_less_usual_rad": (math.radians(-6.0), math.radians(6.0)),
-        "fades_at_radps": (20.0, 40.0),
-        "trunk_radps": (6.0, 10.0),
-        "hub_share": (0.7, 1.3),
-        "late_s": (-0.02, 0.02),
-        "weight_errors": (-1.5, 1.5),
-    }
-)
-"""What the range is taken over, evenly: mass and inertia of the arms against the textbook's, top,
-cock, wrist torque, plane, the shoulders' fading, the trunk's turn, how much of the body's rise
-reaches the hub, how well the push is timed, and for a recorded force how far the weight is off, in
-standard errors (all own choice, no source)."""
-
-N_GOLFERS = 32
-"""Golfers tried for a range; another draw moves its ends by some 0.1 mph for a lift worth 2 and
-by 0.5 mph for a body worth 13."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -80,20 +64,6 @@ class Worth:
     low_mps: float
     high_mps: float
     n_golfers: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Try:
-    """One golfer, and how the push reaches the hub."""
-
-    golfer: Golfer
-    hub_share: float = 1.0
-    late_s: float = 0.0
-    weight_errors: float = 0.0
-
-
-Mover = Callable[[float, _Try], Hub]
-"""Time of the strike and golfer in, the hub's way out."""
 
 
 def push_worth(
@@ -132,7 +102,7 @@ def push_worth(
     >>> worth.low_mps < worth.gain_mps < worth.high_mps
     True
     """
-    return _worth(club_speed_mps, club_key, _lifted(lift), rng=rng, n=n, speed_is="without")
+    return _worth(club_speed_mps, club_key, lifted(lift), rng=rng, n=n, speed_is="without")
 
 
 def trace_worth(
@@ -225,7 +195,7 @@ def body_worth(
     True
     """
     return _worth(
-        club_speed_mps, club_key, _lifted(lift), rng=rng, n=n, speed_is="with", body_out=True
+        club_speed_mps, club_key, lifted(lift), rng=rng, n=n, speed_is="with", body_out=True
     )
 
 
@@ -266,20 +236,13 @@ def push_sensitivity(
     return gains
 
 
-def _lifted(lift: Lift) -> Mover:
-    def move(strike_s: float, tried: _Try) -> Hub:
-        return lift.hub(strike_s + tried.late_s, tried.golfer.plane_rad, tried.hub_share)
-
-    return move
-
-
 def _followed(rise: Rise, strike_s: float) -> Mover:
     """The recorded rise on the model's clock, every 20 ms from 0.6 s before the strike."""
     knots_s = np.arange(strike_s - 0.6, rise.time_s[-1] + 1e-9, 0.02)
     height_m = np.interp(knots_s, rise.time_s, rise.height_m)
     error_m = np.interp(knots_s, rise.time_s, rise.height_error_m)
 
-    def move(model_strike_s: float, tried: _Try) -> Hub:
+    def move(model_strike_s: float, tried: Tried) -> Hub:
         risen_m = height_m + tried.weight_errors * error_m
         up_m = tried.hub_share * math.sin(tried.golfer.plane_rad) * risen_m
         shifted_s = knots_s - strike_s + model_strike_s + tried.late_s
@@ -301,11 +264,11 @@ def _worth(
     check_within("club_speed_mps", club_speed_mps, 10.0, 70.0, of="the swing")
     if not 8 <= n <= 10_000:
         raise InputError(f"{n} golfers can't be tried; give 8 to 10,000.", fix="Change n.")
-    middle = _fitted(_Try(golfer=generic_golfer(club_key)), club_speed_mps, move, speed_is)
+    middle = fitted(Tried(golfer=generic_golfer(club_key)), club_speed_mps, move, speed_is)
     pushed, plain = _pair(middle, move, body_out=body_out, rounds=3, tolerance=FINE)
     gains = []
-    for tried in _golfers(middle.golfer, rng, n):
-        one = _scaled(tried, club_speed_mps, move, speed_is)
+    for tried in golfers_tried(middle.golfer, rng, n):
+        one = rescaled(tried, club_speed_mps, move, speed_is)
         with_push, without_push = _pair(one, move, body_out=body_out, rounds=1, tolerance=COARSE)
         gains.append(with_push.club_speed_mps - without_push.club_speed_mps)
     low_mps, high_mps = (float(end) for end in np.quantile(gains, (0.05, 0.95)))
@@ -321,72 +284,12 @@ def _worth(
 
 
 def _pair(
-    tried: _Try, move: Mover, *, body_out: bool, rounds: int, tolerance: float
+    tried: Tried, move: Mover, *, body_out: bool, rounds: int, tolerance: float
 ) -> tuple[Swing, Swing]:
     """The swing with the push and the one without."""
     still = swing(tried.golfer, tolerance=tolerance)
-    pushed = _pushed(tried, move, still.strike_s, rounds=rounds, tolerance=tolerance)
+    pushed = pushed_swing(tried, move, still.strike_s, rounds=rounds, tolerance=tolerance)
     if not body_out:
         return pushed, still
     drive = replace(tried.golfer.drive, trunk_radps=0.0)
     return pushed, swing(replace(tried.golfer, drive=drive), tolerance=tolerance)
-
-
-def _pushed(tried: _Try, move: Mover, strike_s: float, *, rounds: int, tolerance: float) -> Swing:
-    """The swing with the push, which is timed by its own strike: found in rounds."""
-    found = swing(tried.golfer, move(strike_s, tried), tolerance=tolerance)
-    for _ in range(rounds - 1):
-        found = swing(tried.golfer, move(found.strike_s, tried), tolerance=tolerance)
-    return found
-
-
-def _fitted(tried: _Try, club_speed_mps: float, move: Mover, speed_is: str) -> _Try:
-    """The golfer with the torque that gives the speed, with or without the push."""
-    golfer = with_speed(tried.golfer, club_speed_mps)
-    for _ in range(3 if speed_is == "with" else 0):
-        one = replace(tried, golfer=golfer)
-        strike_s = swing(golfer, tolerance=COARSE).strike_s
-        strike_s = _pushed(one, move, strike_s, rounds=2, tolerance=COARSE).strike_s
-        golfer = with_speed(golfer, club_speed_mps, move(strike_s, tried))
-    return replace(tried, golfer=golfer)
-
-
-def _scaled(tried: _Try, club_speed_mps: float, move: Mover, speed_is: str) -> _Try:
-    """The same in one step: speed grows nearly with the root of the torque."""
-    found = swing(tried.golfer, tolerance=COARSE)
-    if speed_is == "with":
-        found = _pushed(tried, move, found.strike_s, rounds=1, tolerance=COARSE)
-    drive = tried.golfer.drive
-    torque_nm = drive.shoulder_nm * (club_speed_mps / found.club_speed_mps) ** 2
-    return replace(tried, golfer=replace(tried.golfer, drive=replace(drive, shoulder_nm=torque_nm)))
-
-
-def _golfers(golfer: Golfer, rng: np.random.Generator, n: int) -> Iterator[_Try]:
-    """Golfers that differ in all that is assumed, spread evenly (a Latin square)."""
-    low, high = np.array(list(ASSUMED.values())).T
-    for values in qmc.scale(qmc.LatinHypercube(len(ASSUMED), rng=rng).random(n), low, high):
-        drawn = dict(zip(ASSUMED, (float(value) for value in values), strict=True))
-        arms = replace(
-            golfer.arms,
-            mass_kg=golfer.arms.mass_kg * drawn["arms_share"],
-            inertia_kgm2=golfer.arms.inertia_kgm2 * drawn["arms_share"],
-        )
-        drive = replace(
-            golfer.drive,
-            wrist_nm=drawn["wrist_nm"],
-            fades_at_radps=drawn["fades_at_radps"],
-            trunk_radps=drawn["trunk_radps"],
-        )
-        yield _Try(
-            golfer=replace(
-                golfer,
-                arms=arms,
-                drive=drive,
-                top_rad=drawn["top_rad"],
-                cock_rad=drawn["cock_rad"],
-                plane_rad=golfer.plane_rad + drawn["plane_less_usual_rad"],
-            ),
-            hub_share=drawn["hub_share"],
-            late_s=drawn["late_s"],
-            weight_errors=drawn["weight_errors"],
-        )

@@ -43,6 +43,8 @@ class Energy:
     ----------
     kinetic_start_j, kinetic_j
         Energy of motion at the top and at the strike, seen from the ground. [J]
+    club_j
+        The club's part of `kinetic_j`; the rest is the arms'. [J]
     shoulder_j, wrist_j, hub_j, gravity_j
         Work of the shoulder torque, the wrist torque, the moving hub and the weight. [J]
     lost_j
@@ -51,6 +53,7 @@ class Energy:
 
     kinetic_start_j: float
     kinetic_j: float
+    club_j: float
     shoulder_j: float
     wrist_j: float
     hub_j: float
@@ -85,6 +88,8 @@ class Track:
         Place of the hub in the plane. [m]
     club_speed_mps
         Speed of the head over the ground. [m/s]
+    arms_radps
+        How fast the arms turn. [rad/s]
     """
 
     time_s: Values
@@ -93,6 +98,7 @@ class Track:
     hub_along_m: Values
     hub_up_m: Values
     club_speed_mps: Values
+    arms_radps: Values
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -201,6 +207,7 @@ def swing(
         energy=Energy(
             kinetic_start_j=pendulum.kinetic_j(0.0, start),
             kinetic_j=pendulum.kinetic_j(strike_s, state),
+            club_j=pendulum.club_j(strike_s, state),
             shoulder_j=float(last[4]),
             wrist_j=float(last[5]),
             hub_j=float(last[6]),
@@ -307,6 +314,7 @@ def _track(pendulum: Pendulum, runs: list[Any], n: int = 121) -> Track:
                 for now, state in zip(time_s, states, strict=True)
             ]
         ),
+        arms_radps=states[:, 2],
     )
 
 
