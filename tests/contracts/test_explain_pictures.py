@@ -88,14 +88,15 @@ def test_the_page_says_what_the_model_says(
 @pytest.mark.parametrize(
     ("said", "name", "factor", "digit", "drawn"),
     [
-        (r"give \*\*about (\d+) J \((\d+) to (\d+)\)\*\*", "muscles_j", 1.0, 3.0, 6.0),
-        (r"give \*\*(\d+) % \((\d+) to (\d+)\)\*\*", "below_shoulders_share", 100.0, 0.7, 2.0),
+        (r"give \*\*about (\d+) J \((\d+) to (\d+)\)\*\*", "muscles_j", 1.0, 3.0, 20.0),
+        (r"give \*\*(\d+) % \((\d+) to (\d+)\)\*\*", "below_shoulders_share", 100.0, 0.7, 3.0),
         (r"and \*\*(\d+) % \((\d+) to (\d+)\)\*\* is in", "club_share", 100.0, 0.7, 2.0),
     ],
 )
 def test_the_page_says_where_the_energy_goes(
     said: str, name: str, factor: float, digit: float, drawn: float
 ) -> None:
+    """The page's ends are of 1,000 golfers; of 100 their standard deviation is 6 J and 0.6 %."""
     text = (EXPLAIN / "swing.md").read_text(encoding="utf-8")
     (numbers,) = re.findall(said, text)
     middle, low, high = (float(number) for number in numbers)
