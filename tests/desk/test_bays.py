@@ -1,6 +1,8 @@
 """What the coach does with bays: added, pointed, switched, moved, undone, withdrawn."""
 
 import re
+from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -9,7 +11,7 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.live_shots import LiveShot
 from leadfoot.desk.records import Lesson
-from leadfoot.errors import InputError
+from leadfoot.errors import BookError, InputError, NotInBookError
 from leadfoot.shots.shot import Reading
 
 
@@ -122,3 +124,38 @@ def test_the_answer_is_kept_once_the_bay_is_quiet(desk: Desk, lesson: Lesson) ->
     assert keeper.keep_due(14.0) == 1
     assert len(desk.book.judgements(lesson.id)) == 1
     assert keeper.keep_due() == 0
+
+
+def test_an_answer_that_could_not_be_kept_is_due_again(desk: Desk) -> None:
+    troubles: list[Exception] = [
+        BookError("The book is busy.", fix="Wait."),
+        NotInBookError("lesson", 1),
+    ]
+
+    def keep(lesson_id: int) -> None:
+        if troubles:
+            raise troubles.pop(0)
+
+    keeper = bays.AnswerKeeper(desk, after_s=4.0, keep=keep)
+    keeper.note([1], now_s=0.0)
+    with pytest.raises(BookError):
+        keeper.keep_due(5.0)
+    assert keeper.keep_due(6.0) == 1  # it was erased meanwhile: that is no trouble
+    assert keeper.keep_due() == 0
+
+
+def test_what_a_killed_desk_left_to_be_kept_is_found(desk: Desk, lesson: Lesson) -> None:
+    bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
+    assert bays.lessons_behind(desk) == ()
+    for role in ("before", "with_change"):
+        bays.switch_block(desk, lesson.id, role)
+        for k in range(4):
+            bays.arrive(desk, bay, ball(f"{role} {k}", 200.0 + k))
+    assert bays.lessons_behind(desk) == (lesson.id,)
+    now = desk.clock()
+    later = replace(desk, clock=lambda: now + timedelta(seconds=9))
+    deeds.judge_lesson(later, lesson.id)
+    assert bays.lessons_behind(later) == ()
+    much_later = replace(desk, clock=lambda: now + timedelta(days=3))
+    bays.arrive(desk, bay, ball("late"))
+    assert bays.lessons_behind(much_later) == ()

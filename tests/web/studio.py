@@ -84,6 +84,13 @@ class Studio:
                 time.sleep(0.1)
         raise TimeoutError("The desk did not begin to answer.")
 
+    def kill(self) -> None:
+        """End the process as a cut of the power would: it can finish nothing."""
+        if self.process is not None:
+            self.process.kill()
+            self.process.wait(timeout=15)
+            self.process = None
+
     def stop(self) -> None:
         if self.process is not None:
             self.process.terminate()

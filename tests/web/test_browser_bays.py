@@ -161,7 +161,10 @@ def test_undo_move_and_the_switch_by_hand(page: Page, studio: Studio, lesson: Le
     expect(page.locator("tr[data-place='3'] .why")).to_contain_text("undone")
     page.get_by_role("button", name="Take ball 3 back").click()
     expect(page.locator("tr[data-place='3'] .why")).to_have_text("")
-    page.get_by_role("button", name="With the change").click()
+    with_change = page.get_by_role("button", name="With the change")
+    with_change.click()
+    # Where a ball falls is decided when it arrives, so the switch has to be in the book.
+    expect(with_change).to_have_attribute("aria-pressed", "true")
     sending.send(balls.shot(3, "with_change", run="a"))
     expect(page.locator("table.shots tr[data-place='4']")).to_contain_text("soft block")
     page.get_by_role("radio", name="Ball 3", exact=True).check()

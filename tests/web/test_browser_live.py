@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, Route, expect
 
 from leadfoot.desk import lesson as deeds
 from tests.web.lessons import Given, ball, give_lesson, new_shot
@@ -127,6 +127,51 @@ def test_a_cut_of_the_network_is_caught_up(
     context.set_offline(False)
     expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible(timeout=30_000)
     assert page.evaluate("window.stayed") is True
+
+
+def test_a_page_that_could_not_be_fetched_is_fetched_again(
+    page: Page, studio: Studio, given: Given, watch: Watch
+) -> None:
+    watch.expected += ["ERR_FAILED", "503"]
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    page.evaluate("window.stayed = true")
+    answers = [
+        lambda one: one.abort(),
+        lambda one: one.fulfill(status=503),
+        lambda one: one.continue_(),
+    ]
+
+    def answer(route: Route) -> None:
+        answers.pop(0)(route) if answers else route.continue_()
+
+    page.route(f"**/lessons/{given.lesson.id}", answer)
+    place = hit(studio, given)
+    expect(page.locator(f"table.shots tr[data-place='{place}']")).to_be_visible(timeout=15_000)
+    assert page.evaluate("window.stayed") is True
+
+
+def test_nothing_is_replaced_under_a_press(page: Page, studio: Studio, given: Given) -> None:
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+    button = page.get_by_role("button", name="As usual")
+    button.scroll_into_view_if_needed()
+    button.hover()
+    # The page is held from within: how long the test itself is kept waiting does not matter.
+    page.evaluate("""() => {
+      const real = globalThis.setTimeout;
+      globalThis.setTimeout = (deed, ms, ...more) => (ms === 2000 ? 0 : real(deed, ms, ...more));
+    }""")
+    page.mouse.down()
+    place = hit(studio, given)
+    with page.expect_response(f"**/lessons/{given.lesson.id}"):
+        pass
+    page.wait_for_timeout(300)
+    ball_there = page.locator(f"table.shots tr[data-place='{place}']")
+    expect(ball_there).to_have_count(0)
+    page.mouse.up()
+    expect(button).to_have_attribute("aria-pressed", "true")
+    expect(ball_there).to_be_visible()
 
 
 @pytest.fixture

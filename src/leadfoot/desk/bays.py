@@ -6,6 +6,7 @@ import re
 import secrets
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import partial
 
 from leadfoot.desk.bay_records import Arrival, Bay
@@ -13,13 +14,16 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import judge_lesson
 from leadfoot.desk.live_shots import LiveShot
 from leadfoot.desk.records import Block, Lesson, NewShot, Role, StoredShot
-from leadfoot.errors import InputError
+from leadfoot.errors import InputError, LeadfootError, NotInBookError
 
 UNDONE = "undone"
 """The reason that stands beside a ball that was taken back out with one press."""
 
 KEEP_AFTER_S = 4.0
 """Quiet after the last ball until the answer is kept in the book (our own choice). [s]"""
+
+LOOK_BACK_DAYS = 2
+"""Lessons of so many days are looked at for answers that were never kept (our own choice)."""
 
 _TOKEN_BYTES = 32
 _NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
@@ -197,6 +201,23 @@ def undo_last(desk: Desk, lesson_id: int) -> StoredShot:
     raise InputError("There is no ball to undo.", fix="Hit or type one first.")
 
 
+def lessons_behind(desk: Desk) -> tuple[int, ...]:
+    """Lessons of these days with a ball later than the answer that was kept last.
+
+    A desk that ends while balls arrive leaves them so; whoever opens it again keeps their answers.
+    """
+    since = desk.clock().date() - timedelta(days=LOOK_BACK_DAYS)
+    recent = [lesson.id for lesson in desk.book.lessons() if lesson.held_on >= since]
+    return tuple(lesson_id for lesson_id in recent if _is_behind(desk, lesson_id))
+
+
+def _is_behind(desk: Desk, lesson_id: int) -> bool:
+    with desk.book.at_once():
+        shots, kept = desk.book.shots(lesson_id), desk.book.judgements(lesson_id)
+    last_hit = max((shot.hit_at for shot in shots), default=None)
+    return last_hit is not None and not (kept and kept[-1].made_at > last_hit)
+
+
 class AnswerKeeper:
     """Keeps the answer of a lesson once no more balls arrive, not after each one.
 
@@ -220,9 +241,21 @@ class AnswerKeeper:
         self._last.update(dict.fromkeys(lesson_ids, now_s))
 
     def keep_due(self, now_s: float = float("inf")) -> int:
-        """Keep the answers of lessons that are quiet; give their number."""
+        """Keep the answers of lessons that are quiet; give their number.
+
+        Raises
+        ------
+        LeadfootError
+            If one could not be kept; it is due again the next time.
+        """
         due = [one for one, last in self._last.items() if now_s - last >= self._after_s]
         for lesson_id in due:
-            del self._last[lesson_id]
-            self._keep(lesson_id)
+            last = self._last.pop(lesson_id)  # before it is judged: a ball may come meanwhile
+            try:
+                self._keep(lesson_id)
+            except NotInBookError:
+                continue  # the lesson was erased
+            except LeadfootError:
+                self._last.setdefault(lesson_id, last)
+                raise
         return len(due)

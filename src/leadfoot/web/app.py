@@ -89,7 +89,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        async with feed.running(), keeping(keeper), noter.running():
+        async with feed.running(), keeping(keeper, desk), noter.running():
             with jobs.running():
                 yield
 

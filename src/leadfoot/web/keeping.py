@@ -8,7 +8,8 @@ from contextlib import asynccontextmanager, suppress
 
 from starlette.concurrency import run_in_threadpool
 
-from leadfoot.desk.bays import AnswerKeeper
+from leadfoot.desk.bays import AnswerKeeper, lessons_behind
+from leadfoot.desk.desk import Desk
 from leadfoot.errors import LeadfootError
 
 _LOOK_EVERY_S = 1.0
@@ -16,9 +17,12 @@ _log = logging.getLogger(__name__)
 
 
 @asynccontextmanager
-async def keeping(keeper: AnswerKeeper) -> AsyncIterator[None]:
-    """Keep what is due while the application runs, and the rest when it ends."""
-    task = asyncio.create_task(_keep(keeper))
+async def keeping(keeper: AnswerKeeper, desk: Desk) -> AsyncIterator[None]:
+    """Keep what is due while the application runs, and the rest when it ends.
+
+    What a desk that was killed has left to be kept is due first.
+    """
+    task = asyncio.create_task(_keep(keeper, desk))
     try:
         yield
     finally:
@@ -28,15 +32,23 @@ async def keeping(keeper: AnswerKeeper) -> AsyncIterator[None]:
         await _keep_due(keeper, float("inf"))
 
 
-async def _keep(keeper: AnswerKeeper) -> None:
+async def _keep(keeper: AnswerKeeper, desk: Desk) -> None:
+    await _note_left(keeper, desk)
     while True:
         await asyncio.sleep(_LOOK_EVERY_S)
         await _keep_due(keeper, time.monotonic())
+
+
+async def _note_left(keeper: AnswerKeeper, desk: Desk) -> None:
+    try:
+        keeper.note(await run_in_threadpool(lessons_behind, desk), time.monotonic())
+    except LeadfootError as error:
+        _log.warning("It could not be looked up which answers are not kept yet: %s", error)
 
 
 async def _keep_due(keeper: AnswerKeeper, now_s: float) -> None:
     try:
         await run_in_threadpool(keeper.keep_due, now_s)
     except LeadfootError as error:
-        # The balls are in the book; the next deed of the coach keeps the answer.
+        # The balls are in the book; it is tried again.
         _log.warning("An answer could not be kept: %s", error)

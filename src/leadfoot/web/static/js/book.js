@@ -1,10 +1,12 @@
 // What every page does: stays in step with the book, sends small forms without leaving, keeps drafts.
 import { keepDrafts } from "./drafts.js";
 import { keepInStep } from "./link.js";
+import { released } from "./press.js";
 import { swapParts } from "./swap.js";
 
 const body = document.body;
-let fetching = null, again = false;
+const FIRST_WAIT_MS = 500, LONGEST_WAIT_MS = 5000;
+let fetching = null, again = false, late = 0, wait = FIRST_WAIT_MS;
 
 const keyOf = (page) => page.querySelector("meta[name=form-key]")?.content ?? "";
 
@@ -35,21 +37,36 @@ async function pageFrom(response) {
   return new DOMParser().parseFromString(await response.text(), "text/html");
 }
 
+// Takes what the server has of this page now; says whether it is to be asked for again.
+async function fetchOnce() {
+  try {
+    const response = await fetch(location.href.split("#")[0], { headers: { Accept: "text/html" } });
+    if (isOut(response)) setState("out");
+    else if (response.ok) {
+      const fresh = await pageFrom(response);
+      await released();
+      show(fresh);
+    }
+    return response.status >= 500;
+  } catch {
+    return true;
+  }
+}
+
 // Fetches the page anew and takes its live parts; a change that arrives meanwhile fetches once more.
+// What failed is tried again: no further change may come that would have it fetched.
 async function refresh() {
   if (fetching) { again = true; return; }
+  clearTimeout(late);
   fetching = (async () => {
+    let failed;
     do {
       again = false;
-      try {
-        const response = await fetch(location.href.split("#")[0], { headers: { Accept: "text/html" } });
-        if (isOut(response)) setState("out");
-        else if (response.ok) show(await pageFrom(response));
-      } catch {
-        // The link tells when the server is back, and asks again then.
-      }
+      failed = await fetchOnce();
     } while (again);
     fetching = null;
+    if (failed) late = setTimeout(refresh, wait);
+    wait = failed ? Math.min(wait * 2, LONGEST_WAIT_MS) : FIRST_WAIT_MS;
   })();
 }
 
