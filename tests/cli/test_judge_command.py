@@ -3,12 +3,16 @@
 import json
 import shutil
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pypdfium2
 import pytest
 
+from leadfoot.bootstrap import open_desk
+from leadfoot.desk.lesson import add_student, block_for, type_shot
 from tests.cli.conftest import Run
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "lesson.csv"
@@ -84,7 +88,16 @@ def test_the_json_is_the_published_form(run: Run, tmp_path: Path) -> None:
         assert outcome["verdict"] in VERDICTS
     straighter = form["straighter"]
     assert isinstance(straighter, dict)
-    assert set(straighter) == {"bias", "spread", "verdict", "odds"}
+    assert set(straighter) == {
+        "bias",
+        "spread",
+        "verdict",
+        "odds",
+        "degrees",
+        "several_lessons",
+    }
+    assert straighter["several_lessons"] is None
+    assert straighter["degrees"]["basis"] == "measured"
     assert straighter["bias"]["unit"] == "yd"
     assert form["blocks"] == [
         {"label": "before", "club": "Driver", "n_shots": 14, "n_left_out": 0},
@@ -213,3 +226,67 @@ def test_the_example_leaves_no_trace_elsewhere(run: Run, tmp_path: Path) -> None
     shutil.copy(EXAMPLE, copy)
     run("judge", copy)
     assert [path.name for path in tmp_path.iterdir()] == ["copy.csv"]
+
+
+@pytest.fixture
+def two_lessons(tmp_path: Path) -> tuple[Path, list[int]]:
+    """A book with two lessons of one change and one club, each with balls on both sides."""
+    file, ids = tmp_path / "book.sqlite", []
+    desk = open_desk(str(file))
+    student = add_student(desk, name="Ida Invented", hand="right")
+    rng = np.random.default_rng(4)
+    for day in (1, 8):
+        lesson = desk.book.add_lesson(
+            student_id=student.id, held_on=date(2026, 5, day), title="", change="press", club="7i"
+        )
+        ids.append(lesson.id)
+        for role, spread in (("before", 14.0), ("with_change", 9.0)):
+            block = block_for(desk, lesson.id, role)  # type: ignore[arg-type]
+            for offline in rng.normal(0.0, spread, 10):
+                side = "R" if offline >= 0 else "L"
+                type_shot(desk, block.id, f"160 {abs(offline):.1f}{side}", ("carry", "offline"))
+    desk.book.close()
+    return file, ids
+
+
+def test_a_lesson_of_the_book_says_what_several_lessons_say(
+    run: Run, two_lessons: tuple[Path, list[int]], tmp_path: Path
+) -> None:
+    book, (first, second) = two_lessons
+    alone: Any = judged(run, "--lesson", str(first), "--book", book)
+    assert alone["straighter"]["several_lessons"] is None
+    sheet = tmp_path / "sheet.pdf"
+    form: Any = judged(run, "--lesson", str(second), "--book", book, "--sheet", sheet)
+    several = form["straighter"]["several_lessons"]
+    assert (several["n_lessons"], several["n_before"], several["n_after"]) == (2, 20, 20)
+    assert (several["quantity"], several["unit"]) == ("offline", "yd")
+    assert several["spread"]["after"] < several["spread"]["before"]
+    assert 0.5 < several["odds_narrower"] < 1.0
+    assert several["sentence"].startswith("Over 2 lessons with this change")
+    assert sheet.read_bytes().startswith(b"%PDF")
+    said = " ".join(run("judge", "--lesson", str(second), "--book", book).out.split())
+    assert several["sentence"] in said
+
+
+def test_a_lesson_without_balls_and_words_that_do_not_go_together(
+    run: Run, two_lessons: tuple[Path, list[int]], tmp_path: Path
+) -> None:
+    book, (first, _) = two_lessons
+    desk = open_desk(str(book))
+    empty = desk.book.add_lesson(
+        student_id=1, held_on=date(2026, 6, 1), title="", change="", club=None
+    )
+    desk.book.close()
+    done = run("judge", "--lesson", str(empty.id), "--book", book)
+    assert (done.code, done.out) == (3, "")
+    assert done.err.startswith(f"leadfoot: Lesson {empty.id} has no answer yet. ")
+
+    def refused(*words: str | Path) -> str:
+        done = run("judge", *words)
+        assert (done.code, done.out) == (2, "")
+        return " ".join(done.err.replace("│", " ").split())
+
+    assert "one of both" in refused()
+    assert "one of both" in refused(EXAMPLE, "--lesson", str(first), "--book", book)
+    text = refused("--lesson", str(first), "--book", book, "--club", "driver")
+    assert "belong to a table" in text

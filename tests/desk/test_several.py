@@ -8,7 +8,7 @@ import pytest
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import block_for, lesson_view, type_shot
 from leadfoot.desk.records import Lesson
-from leadfoot.desk.several import several_lessons
+from leadfoot.desk.several import newest_of_each, several_lessons
 
 
 def add(desk: Desk, student_id: int, week: int, change: str, club: str = "driver") -> Lesson:
@@ -49,6 +49,8 @@ def test_half_the_spread_shows_over_several_lessons(desk: Desk, lesson_id: int) 
     answer = lesson_view(desk, last.id).answer
     assert answer is not None
     assert answer.notes[0] == found.sentence
+    assert answer.several == found
+    assert answer.as_json()["straighter"]["several_lessons"] == found.as_json()
 
 
 def test_the_same_spread_is_not_shown(desk: Desk, lesson_id: int) -> None:
@@ -71,3 +73,13 @@ def test_only_lessons_of_one_change_and_club_are_pooled(
     hit(desk, other, (15.0, 15.0), 2)
     assert several_lessons(desk, first) is None
     assert several_lessons(desk, other) is None
+
+
+def test_the_newest_lesson_of_each_change_that_was_tried_again(desk: Desk, lesson_id: int) -> None:
+    student_id = desk.book.lesson(lesson_id).student_id
+    once = add(desk, student_id, 0, "once")
+    late = add(desk, student_id, 5, "press")
+    other_club = [add(desk, student_id, week, "PRESS ", "7 iron") for week in (1, 2)]
+    early = add(desk, student_id, 3, " Press")
+    assert newest_of_each([once, late, *other_club, early]) == [late, other_club[1]]
+    assert newest_of_each([once, late]) == []

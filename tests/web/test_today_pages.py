@@ -2,6 +2,7 @@
 
 import re
 
+import numpy as np
 from starlette.testclient import TestClient
 
 from leadfoot.desk import lesson as deeds
@@ -141,3 +142,29 @@ def test_every_cue_that_was_tried_stands_on_the_student_page(
     assert "One cue so far: there is nothing yet to compare it with." in text
     empty = deeds.add_student(desk, name="Nell New", hand="right")
     assert 'id="cues"' not in client.get(f"/students/{empty.id}").text
+
+
+def test_several_lessons_with_one_change_stand_on_the_page_of_the_student(
+    client: TestClient, desk: Desk
+) -> None:
+    student_id = deeds.add_student(desk, name="Ida Invented", hand="right").id
+    rng = np.random.default_rng(3)
+    lessons = []
+    for change in ("Press the block", "press the block "):
+        lesson = deeds.add_lesson(desk, student_id, title="", change=change, club="7 iron")
+        lessons.append(lesson)
+        for role, spread in (("before", 14.0), ("with_change", 9.0)):
+            block = deeds.block_for(desk, lesson.id, role)  # type: ignore[arg-type]
+            for offline in rng.normal(0.0, spread, 10):
+                words = f"150 {abs(offline):.1f}{'R' if offline >= 0 else 'L'}"
+                deeds.type_shot(desk, block.id, words, ("carry", "offline"))
+        page = client.get(f"/students/{student_id}").text
+        assert ("Straighter, over several lessons" in page) == (len(lessons) == 2)
+    section = page.partition('id="together"')[2].partition("</section>")[0]
+    assert f'href="/lessons/{lessons[-1].id}">press the block' in section
+    assert "7 iron, 2 lessons, 20 and 20 balls" in section
+    found = client.get(f"/lessons/{lessons[-1].id}/answer.json").json()["straighter"]
+    several = found["several_lessons"]
+    assert f"{several['spread']['before']:.1f} yd" in section
+    assert f"{several['spread']['after']:.1f} yd" in section
+    assert several["sentence"] in client.get(f"/lessons/{lessons[-1].id}").text

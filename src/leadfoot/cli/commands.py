@@ -63,8 +63,14 @@ def read(
 
 @app.command()
 def judge(
-    file: FileArgument,
+    file: Annotated[
+        Path | None, typer.Argument(help="A table of shots; - reads standard input.")
+    ] = None,
     *,
+    lesson: Annotated[
+        int | None, typer.Option(help="Number of a lesson's page, in place of a table.")
+    ] = None,
+    book: BookOption = None,
     block: Annotated[str | None, typer.Option(help="Header of the column of blocks.")] = None,
     before: Annotated[str | None, typer.Option(help="Label of the block before.")] = None,
     after: Annotated[str | None, typer.Option(help="Label of the block with the change.")] = None,
@@ -82,24 +88,28 @@ def judge(
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the sheet.")] = "a4",
 ) -> None:
     """Judge a change: longer, straighter, both, or cannot tell yet."""
-    from leadfoot.cli.judge import Choice, run
+    from leadfoot.cli.judge import Choice, run, run_lesson
 
-    run(
-        file,
-        Choice(
-            block=block,
-            before=before,
-            after=after,
-            before_rows=before_rows,
-            after_rows=after_rows,
-            club=club,
-            hand=handed,
-        ),
-        mapping=mapping,
-        as_json=as_json,
-        sheet=sheet,
-        paper="us-letter" if paper == "letter" else "a4",
+    choice = Choice(
+        block=block,
+        before=before,
+        after=after,
+        before_rows=before_rows,
+        after_rows=after_rows,
+        club=club,
+        hand=handed,
     )
+    printed_on: Literal["a4", "us-letter"] = "us-letter" if paper == "letter" else "a4"
+    if (file is None) == (lesson is None):
+        raise typer.BadParameter("give a table of shots, or --lesson with its number; one of both")
+    if file is not None:
+        run(file, choice, mapping=mapping, as_json=as_json, sheet=sheet, paper=printed_on)
+    elif lesson is not None:
+        if choice.says_something or mapping is not None:
+            raise typer.BadParameter(
+                "blocks, rows, club and mapping belong to a table; a lesson has them in the book"
+            )
+        run_lesson(lesson, book, as_json=as_json, sheet=sheet, paper=printed_on)
 
 
 @app.command()

@@ -14,6 +14,8 @@ from rich.table import Table
 from leadfoot.cli.files import bytes_of, exit_code, mapping_of
 from leadfoot.desk.answer import Answer, AnswerOutcome
 from leadfoot.desk.file_answer import answer_for_file
+from leadfoot.desk.lesson import lesson_view
+from leadfoot.desk.lesson import sheet as lesson_sheet
 from leadfoot.desk.records import Hand
 from leadfoot.desk.wording import amount, in_100, shown_range
 from leadfoot.errors import InputError
@@ -31,6 +33,12 @@ class Choice:
     after_rows: str | None
     club: str | None
     hand: Hand
+
+    @property
+    def says_something(self) -> bool:
+        """Whether anything was chosen but the hand."""
+        chosen = (self.block, self.before, self.after, self.before_rows, self.after_rows, self.club)
+        return any(one is not None for one in chosen)
 
 
 def run(
@@ -56,7 +64,42 @@ def run(
         club=choice.club,
     )
     if sheet is not None:
-        _print_sheet(answer, sheet, paper)
+        from leadfoot.reports.sheet import print_sheet
+
+        _write(
+            print_sheet(
+                answer, student=None, held_on=None, change=None, invented=False, paper=paper
+            ),
+            sheet,
+        )
+    _give(answer, as_json=as_json, sheet=sheet)
+
+
+def run_lesson(
+    lesson_id: int,
+    book: str | None,
+    *,
+    as_json: bool,
+    sheet: Path | None,
+    paper: Literal["a4", "us-letter"],
+) -> None:
+    """Judge a lesson of the book as its page does, together with its earlier lessons."""
+    from leadfoot.bootstrap import open_desk
+
+    desk = open_desk(book)
+    try:
+        view = lesson_view(desk, lesson_id)
+        pdf = lesson_sheet(desk, lesson_id, paper) if sheet is not None and view.answer else b""
+    finally:
+        desk.book.close()
+    if view.answer is None:
+        raise InputError(f"Lesson {lesson_id} has no answer yet.", fix=view.waiting_for)
+    if sheet is not None:
+        _write(pdf, sheet)
+    _give(view.answer, as_json=as_json, sheet=sheet)
+
+
+def _give(answer: Answer, *, as_json: bool, sheet: Path | None) -> None:
     if as_json:
         typer.echo(json.dumps(answer.as_json(), ensure_ascii=False, allow_nan=False))
     else:
@@ -103,10 +146,7 @@ def _cells(outcome: AnswerOutcome) -> tuple[str, ...]:
     )
 
 
-def _print_sheet(answer: Answer, sheet: Path, paper: Literal["a4", "us-letter"]) -> None:
-    from leadfoot.reports.sheet import print_sheet
-
-    pdf = print_sheet(answer, student=None, held_on=None, change=None, invented=False, paper=paper)
+def _write(pdf: bytes, sheet: Path) -> None:
     try:
         sheet.write_bytes(pdf)
     except OSError as error:

@@ -58,6 +58,73 @@ class AnswerClaim:
     odds: float | None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InDegrees:
+    """The judged balls as bearings from the tee, right positive: straighter whatever the length.
+
+    ``note`` says it in words where yards say something else, as the balls go farther or shorter.
+    """
+
+    bias_before_deg: float
+    bias_after_deg: float
+    spread_before_deg: float
+    spread_after_deg: float
+    odds_nearer: float
+    odds_narrower: float
+    n_before: int
+    n_after: int
+    basis: Basis
+    note: str
+
+    def as_json(self) -> dict[str, Any]:
+        """Part of the published form ``leadfoot.judge/1``."""
+        return {
+            "bias": {"before": _short(self.bias_before_deg), "after": _short(self.bias_after_deg)},
+            "spread": {
+                "before": _short(self.spread_before_deg),
+                "after": _short(self.spread_after_deg),
+            },
+            "odds_nearer": _short(self.odds_nearer),
+            "odds_narrower": _short(self.odds_narrower),
+            "n_before": self.n_before,
+            "n_after": self.n_after,
+            "basis": self.basis,
+        }
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeveralLessons:
+    """What several lessons with one change say of a direction together, spreads in `unit`.
+
+    ``narrower`` is the probability that the student's pattern is narrower with the change.
+    """
+
+    quantity: str
+    unit: str | None
+    n_lessons: int
+    n_before: int
+    n_after: int
+    spread_before: float
+    spread_after: float
+    narrower: float
+    verdict: Verdict
+    sentence: str
+
+    def as_json(self) -> dict[str, Any]:
+        """Part of the published form ``leadfoot.judge/1``."""
+        return {
+            "quantity": self.quantity,
+            "unit": self.unit,
+            "n_lessons": self.n_lessons,
+            "n_before": self.n_before,
+            "n_after": self.n_after,
+            "spread": {"before": _short(self.spread_before), "after": _short(self.spread_after)},
+            "odds_narrower": _short(self.narrower),
+            "verdict": self.verdict,
+            "sentence": self.sentence,
+        }
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pattern:
     """Where the judged balls came down, for the picture.
@@ -110,6 +177,10 @@ class Answer:
     """What to hit next while nothing is decided; None otherwise."""
     trial: Trial | None = None
     """What the balls alone say of the cue, to weigh it among others."""
+    degrees: InDegrees | None = None
+    """The direction as bearings; None where offline or carry is not known on both sides."""
+    several: SeveralLessons | None = None
+    """What this lesson says together with earlier ones; None where there are none, or no book."""
     headline: AnswerOutcome | None
     """The distance outcome that the sentence speaks of."""
     sentence: str
@@ -137,6 +208,8 @@ class Answer:
                 "bias": _outcome_json(self.bias) if self.bias else None,
                 "spread": _outcome_json(self.spread) if self.spread else None,
                 **_claim_json(self.straighter),
+                "degrees": self.degrees and self.degrees.as_json(),
+                "several_lessons": self.several and self.several.as_json(),
             },
             "both": _claim_json(self.both),
             "decision": self.decision,

@@ -13,6 +13,7 @@ from leadfoot.desk.answer import (
     Basis,
     Pattern,
 )
+from leadfoot.desk.degrees import in_degrees
 from leadfoot.desk.records import Role
 from leadfoot.desk.same_air import Landing, landing
 from leadfoot.desk.sides import Question, Sides, choose_sides
@@ -64,6 +65,11 @@ def answer_for(question: Question) -> Answer:
     headline = _headline(outcomes, lesson, judgement)
     bias = _shown(judgement.bias, units, basis) if judgement.bias else None
     spread = _shown(judgement.spread, units, basis) if judgement.spread else None
+    degrees = (
+        in_degrees(sides, lands, memories["offline"].usual)
+        if lesson.declared_direction == "offline"
+        else None
+    )
     return Answer(
         before_label=_label_of("before", question),
         after_label=_label_of("with_change", question),
@@ -83,9 +89,14 @@ def answer_for(question: Question) -> Answer:
         chance_more_tells=judgement.chance_more_tells,
         next_step=next_step(lesson) if judgement.decision == "hit_more" else None,
         trial=trial_of(lesson),
+        degrees=degrees,
         headline=headline,
         sentence=sentence(judgement, headline=headline, bias=bias, spread=spread),
-        notes=(*_notes(question, lands, lesson, judgement), *_known_from(lesson, memories)),
+        notes=(
+            *((degrees.note,) if degrees and degrees.note else ()),
+            *_notes(question, lands, lesson, judgement),
+            *_known_from(lesson, memories),
+        ),
         problems=(*question.problems, *_club_problems(sides)),
         pattern=_pattern(table, sides, lands, units),
     )

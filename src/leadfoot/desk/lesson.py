@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from leadfoot.desk.answer import Answer
+from leadfoot.desk.answer import Answer, SeveralLessons
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.history import past_lessons
 from leadfoot.desk.judging import answer_for
@@ -22,7 +22,7 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
-from leadfoot.desk.several import SeveralLessons, several_lessons
+from leadfoot.desk.several import several_lessons
 from leadfoot.desk.sides import Question
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
@@ -336,4 +336,6 @@ def _question(
 def _answer(question: Question, together: SeveralLessons | None) -> Answer:
     """The answer, with what several lessons say together where there are some."""
     answer = answer_for(question)
-    return answer if together is None else replace(answer, notes=(together.sentence, *answer.notes))
+    if together is None:
+        return answer
+    return replace(answer, several=together, notes=(together.sentence, *answer.notes))

@@ -5,10 +5,11 @@ often do. They are pooled by `leadfoot.evidence.pooled`, each with its own level
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
+from leadfoot.desk.answer import SeveralLessons
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson, Role, StoredShot
 from leadfoot.desk.wording import amount, in_100
@@ -35,34 +36,23 @@ SAID: Mapping[Verdict, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeveralLessons:
-    """What several lessons with one change say of a direction, spreads in `unit`.
+def newest_of_each(lessons: Iterable[Lesson]) -> list[Lesson]:
+    """The newest lesson of each change and club that was tried more than once, newest first."""
+    tried: dict[tuple[str, str], list[Lesson]] = {}
+    for one in lessons:
+        if one.change.strip():
+            tried.setdefault(_key(one), []).append(one)
+    newest = [max(same, key=_when) for same in tried.values() if len(same) > 1]
+    return sorted(newest, key=_when, reverse=True)
 
-    ``narrower`` is the probability that the student's pattern is narrower with the change.
-    """
 
-    quantity: str
-    unit: str | None
-    n_lessons: int
-    n_before: int
-    n_after: int
-    spread_before: float
-    spread_after: float
-    narrower: float
-    verdict: Verdict
+def _when(lesson: Lesson) -> tuple[date, int]:
+    return lesson.held_on, lesson.id
 
-    @property
-    def sentence(self) -> str:
-        """The answer in one sentence."""
-        name = glossary()[self.quantity].name
-        return (
-            f"Over {self.n_lessons} lessons with this change ({self.n_before} balls before, "
-            f"{self.n_after} with it) {SAID[self.verdict]}: {name} spreads by "
-            f"{amount(self.spread_before, self.unit)} before and "
-            f"{amount(self.spread_after, self.unit)} with it; "
-            f"{in_100(self.narrower)} that it is narrower."
-        )
+
+def _key(lesson: Lesson) -> tuple[str, str]:
+    """One change with one club, whatever the spelling."""
+    return lesson.change.strip().casefold(), club_name(lesson.club or "")
 
 
 def several_lessons(desk: Desk, lesson: Lesson) -> SeveralLessons | None:
@@ -79,7 +69,7 @@ def several_lessons(desk: Desk, lesson: Lesson) -> SeveralLessons | None:
     same = [
         one
         for one in desk.book.lessons(lesson.student_id)
-        if _is_same(one, lesson) and (one.held_on, one.id) <= (lesson.held_on, lesson.id)
+        if _key(one) == _key(lesson) and _when(one) <= _when(lesson)
     ]
     if len(same) < 2:
         return None
@@ -94,12 +84,6 @@ def several_lessons(desk: Desk, lesson: Lesson) -> SeveralLessons | None:
         if len(past) >= 2 and n_after >= FEWEST_AFTER:
             return _told(key, past, lesson, _usual_carry(shots.values()), shots[lesson.id])
     return None
-
-
-def _is_same(one: Lesson, other: Lesson) -> bool:
-    """Whether two lessons tried one change with one club, whatever the spelling."""
-    same_change = one.change.strip().casefold() == other.change.strip().casefold()
-    return same_change and club_name(one.club or "") == club_name(other.club or "")
 
 
 def _seen(desk: Desk, lesson: Lesson, shots: Sequence[StoredShot], key: str) -> Seen | None:
@@ -139,15 +123,22 @@ def _told(
     usual = usual_spread(key, club_class(lesson.club), carry_m if key == "offline" else None)
     found: PooledPattern = pooled_pattern(past, usual)
     unit = next((one.values[key].unit for one in shots if key in one.values), glossary()[key].unit)
-    spread = found.change.spread
+    before, after = (
+        si_into(value, unit) for value in (found.change.spread.before, found.change.spread.after)
+    )
+    verdict = pooled_verdict(found)
     return SeveralLessons(
         quantity=key,
         unit=unit,
         n_lessons=found.n_lessons,
         n_before=found.n_before,
         n_after=found.n_after,
-        spread_before=si_into(spread.before, unit),
-        spread_after=si_into(spread.after, unit),
+        spread_before=before,
+        spread_after=after,
         narrower=found.change.narrower,
-        verdict=pooled_verdict(found),
+        verdict=verdict,
+        sentence=f"Over {found.n_lessons} lessons with this change ({found.n_before} balls "
+        f"before, {found.n_after} with it) {SAID[verdict]}: {glossary()[key].name} spreads by "
+        f"{amount(before, unit)} before and {amount(after, unit)} with it; "
+        f"{in_100(found.change.narrower)} that it is narrower.",
     )

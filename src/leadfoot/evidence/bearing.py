@@ -1,11 +1,10 @@
-"""Straighter in degrees and in yards: the same balls as bearings from the tee, and as offline.
+"""Straighter in degrees: the balls of one lesson as bearings from the tee.
 
 A student who hits it farther at the same bearing lands wider in yards. Whether the swing became
 straighter is a matter of the bearing; what it costs on the course is a matter of yards.
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,14 +14,6 @@ from leadfoot.evidence.lesson import Seen
 from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR, PatternPrior
 from leadfoot.evidence.pattern import PatternChange, pattern_change
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StraightChange:
-    """The change of the bearing, in radians, and of offline, in metres."""
-
-    bearing: PatternChange
-    offline: PatternChange
 
 
 def bearing_rad(offline_m: Floats, distance_m: Floats) -> Floats:
@@ -60,14 +51,14 @@ def bearing_rad(offline_m: Floats, distance_m: Floats) -> Floats:
     return np.arctan2(offline_m, distance_m)
 
 
-def straight_change(
+def bearing_change(
     offline: Seen,
     distance_m: Floats,
     usual_offline: UsualSpread,
     *,
     prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
-) -> StraightChange:
-    """Bias and spread of one lesson, as bearings and as offline.
+) -> PatternChange:
+    """Bias and spread of one lesson as bearings, in radians.
 
     Parameters
     ----------
@@ -83,19 +74,19 @@ def straight_change(
 
     Examples
     --------
+    The same angles, and farther with the change: wider in metres, not in degrees.
+
     >>> rng = np.random.default_rng(2)
     >>> turned, far = rng.normal(0, 0.05, 40), np.repeat([180.0, 220.0], 20)
     >>> balls = Seen(values=far * np.tan(turned), with_change=far > 200,
     ...              ball_number=np.arange(40.0))
-    >>> found = straight_change(balls, far, UsualSpread(sd=9.0, n_shots=60))
-    >>> found.bearing.log_ratio_mean < found.offline.log_ratio_mean
+    >>> usual = UsualSpread(sd=9.0, n_shots=60)
+    >>> in_degrees, in_metres = bearing_change(balls, far, usual), pattern_change(balls, usual)
+    >>> in_degrees.narrower > in_metres.narrower
     True
     """
     angle = bearing_rad(offline.values, distance_m)
     middle_m = float(np.median(distance_m[~offline.with_change])) if offline.n_before else 1.0
     usual = UsualSpread(sd=math.atan(usual_offline.sd / middle_m), n_shots=usual_offline.n_shots)
     bearings = Seen(values=angle, with_change=offline.with_change, ball_number=offline.ball_number)
-    return StraightChange(
-        bearing=pattern_change(bearings, usual, prior=prior),
-        offline=pattern_change(offline, usual_offline, prior=prior),
-    )
+    return pattern_change(bearings, usual, prior=prior)

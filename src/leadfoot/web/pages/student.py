@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.cues import cues_of
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.several import newest_of_each
 from leadfoot.errors import InputError
 from leadfoot.figures.season import season_picture
 from leadfoot.web.page import DeskHere, FormHere, page, said, views_of
@@ -81,6 +82,11 @@ def student_page(
         change=change,
         student=student,
         lines=[lesson_line(desk, lesson, student) for lesson in lessons],
+        together=[
+            (one, answer.several)
+            for one in newest_of_each(lessons)
+            if (answer := views.of(one.id)[1].answer) is not None and answer.several is not None
+        ],
         clubs=cues_of(views.of(lesson.id)[1] for lesson in reversed(lessons)),
         followed=followed(desk, lessons),
         season=shown,
