@@ -1,5 +1,6 @@
 """Every schema that a book ever had opens today; nothing is changed without a copy before."""
 
+import hashlib
 import shutil
 import sqlite3
 from collections.abc import Iterator
@@ -15,6 +16,7 @@ from leadfoot.book import upgrade
 from leadfoot.book.store import open_book
 from leadfoot.book.tables import Base
 from leadfoot.desk.access_records import LogFilter
+from leadfoot.desk.home_shots import shots_in
 from leadfoot.desk.ports import Book
 from leadfoot.desk.records import Student
 from leadfoot.errors import BookError
@@ -30,6 +32,7 @@ WITH_BAYS = 4
 WITH_KEEPING = 5
 WITH_ACCESS = 6
 WITH_OWN_DRILLS = 8
+WITH_HOME_TABLES = 9
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -122,6 +125,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         assert len(book.homework_of(student.id)) == (1 if schema >= WITH_HOMEWORK else 0)
         if schema >= WITH_HOMEWORK:
             _check_homework(book, student.id, lesson.id)
+            _check_home_tables(book, student.id, there=schema >= WITH_HOME_TABLES)
         assert (
             len(further) == len(book.recordings(lesson.id)) == (1 if schema >= WITH_GROUND else 0)
         )
@@ -162,6 +166,20 @@ def _check_homework(book: Book, student_id: int, lesson_id: int) -> None:
     (caution,) = book.cautions_given(lesson_id)
     assert (caution.key, caution.text) == ("warm_up", "Warm up first.")
     assert book.cue_names() == {"press": "press the lead foot"}
+
+
+def _check_home_tables(book: Book, student_id: int, *, there: bool) -> None:
+    (plan,) = book.homework_of(student_id)
+    tables = book.home_tables(plan.id)
+    assert len(tables) == (1 if there else 0)
+    for table in tables:
+        assert (table.session, table.done_on, table.place) == (2, date(2026, 2, 5), "range")
+        assert (table.name, table.size_bytes, table.n_shots) == ("balls.csv", 8, 1)
+        assert (table.left_out_reason, table.given_by) == ("the wrong file", "student")
+        assert shots_in(table)[0].values == {"carry": Reading(value=0.1 + 0.2, unit="yd")}
+        data = b"Carry\r\n\xff"
+        assert book.home_table(table.id) == (table, data)
+        assert table.digest == hashlib.sha256(data).hexdigest()
 
 
 def _check_ground(book: Book, student_id: int, lesson_id: int, shot_id: int) -> None:

@@ -1,5 +1,6 @@
 """The part of the book in memory that holds what happens after a lesson."""
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -7,8 +8,10 @@ from typing import TypeVar
 
 from leadfoot.desk.homework_records import (
     CautionGiven,
+    HomeTable,
     HomeworkLog,
     LoggedBy,
+    NewHomeTable,
     PlannedTest,
     PrivateLink,
     StoredHomework,
@@ -28,6 +31,8 @@ class FakeHomework:
     all_homework: list[StoredHomework] = field(default_factory=list)
     all_links: list[PrivateLink] = field(default_factory=list)
     all_logs: list[HomeworkLog] = field(default_factory=list)
+    all_home_tables: list[HomeTable] = field(default_factory=list)
+    all_home_bytes: list[bytes] = field(default_factory=list)
     all_tests: list[PlannedTest] = field(default_factory=list)
     all_cautions: list[CautionGiven] = field(default_factory=list)
     all_cue_names: dict[str, str] = field(default_factory=dict)
@@ -107,6 +112,55 @@ class FakeHomework:
         )
         self.all_logs.append(kept)
         return kept
+
+    def home_tables(self, homework_id: int) -> tuple[HomeTable, ...]:
+        return tuple(one for one in self.all_home_tables if one.homework_id == homework_id)
+
+    def home_table(self, table_id: int) -> tuple[HomeTable, bytes]:
+        table = _at(self.all_home_tables, "table from home", table_id)
+        return table, self.all_home_bytes[table_id - 1]
+
+    def keep_home_table(
+        self, homework_id: int, new: NewHomeTable, *, at: datetime
+    ) -> tuple[HomeTable, bool]:
+        self.homework(homework_id)
+        digest = hashlib.sha256(new.data).hexdigest()
+        for there in self.home_tables(homework_id):
+            if there.digest == digest:
+                return there, False
+        kept = HomeTable(
+            id=len(self.all_home_tables) + 1,
+            homework_id=homework_id,
+            session=new.session,
+            done_on=new.done_on,
+            place=new.place,
+            name=new.name,
+            digest=digest,
+            size_bytes=len(new.data),
+            shots_json=new.shots_json,
+            n_shots=new.n_shots,
+            problems_json=new.problems_json,
+            left_out_reason=None,
+            given_by=new.given_by,
+            given_at=at,
+        )
+        self.all_home_tables.append(kept)
+        self.all_home_bytes.append(new.data)
+        return kept, True
+
+    def read_home_table_anew(
+        self, table_id: int, *, shots_json: str, n_shots: int, problems_json: str
+    ) -> HomeTable:
+        table, _ = self.home_table(table_id)
+        self.all_home_tables[table_id - 1] = replace(
+            table, shots_json=shots_json, n_shots=n_shots, problems_json=problems_json
+        )
+        return self.all_home_tables[table_id - 1]
+
+    def leave_home_table_out(self, table_id: int, *, reason: str | None) -> HomeTable:
+        table, _ = self.home_table(table_id)
+        self.all_home_tables[table_id - 1] = replace(table, left_out_reason=reason)
+        return self.all_home_tables[table_id - 1]
 
     def planned_tests(self, lesson_id: int | None = None) -> tuple[PlannedTest, ...]:
         chosen = [one for one in self.all_tests if lesson_id in {None, one.lesson_id}]

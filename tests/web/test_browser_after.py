@@ -6,9 +6,16 @@ from playwright.sync_api import Page
 
 from leadfoot.coaching.homework import Week
 from leadfoot.desk.follow_up import plan_tests
+from leadfoot.desk.home_shots import give_table
 from leadfoot.desk.homework import give_homework, log_session, make_link
 from tests.web.lessons import give_lesson
 from tests.web.studio import Studio
+
+TABLE = (
+    b"Club,Club Speed [mph],Carry [yd]\n"
+    + b"".join(b"Driver,%d.5,%d\n" % (91 + k % 4, 205 + k % 9) for k in range(20))
+    + b"Driver,fast,190\n"
+)
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
@@ -31,12 +38,24 @@ def paths(studio: Studio) -> dict[str, str]:
         notes="windy",
         logged_by="student",
     )
+    given_table = give_table(
+        desk,
+        plan.id,
+        name="range.csv",
+        data=TABLE,
+        session=2,
+        place="range",
+        given_by="student",
+    )
     plan_tests(desk, given.lesson.id)
     secret, _ = make_link(desk, plan.id)
     return {
         "form": f"/students/{given.student.id}/homework",
         "plan": f"/students/{given.student.id}/homework/{plan.id}",
         "phone": f"/h/{secret}",
+        "taken": f"/h/{secret}?taken={given_table.table.id}",
+        "there": f"/h/{secret}?there={given_table.table.id}",
+        "season": f"/students/{given.student.id}",
         "after": f"/lessons/{given.lesson.id}/after",
         "works": "/works",
     }

@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, FilePayload, Page, expect
 
 from leadfoot.book.store import open_book
 from leadfoot.desk.desk import Desk
@@ -104,9 +104,7 @@ def test_from_the_baseline_to_what_lasted(story: BrowserContext, clocked: Clocke
     assert private
     assert re.search(r"/h/[\w-]{32}$", private)
 
-    on_the_phone(story, private)
-    page.goto(plan)
-    expect(page.locator("table")).to_contain_text("14 of 20")
+    practised(story, page, plan, private)
 
     clocked.later(8)
     page.goto("/")
@@ -151,6 +149,56 @@ def on_the_phone(story: BrowserContext, private: str) -> None:
     button.click()
     expect(phone.get_by_role("status")).to_contain_text("Session 1 is written down.")
     expect(phone.get_by_label("Balls in all")).to_have_value("")
+    phone.close()
+
+
+def practised(story: BrowserContext, page: Page, plan: str, private: str) -> None:
+    """Counts and shots: given on a phone, seen by the coach on the plan and in the season."""
+    on_the_phone(story, private)
+    page.goto(plan)
+    expect(page.locator("main")).to_contain_text("14 of 20")
+    shots_on_the_phone(story, private)
+    page.goto(plan)
+    expect(page.locator("#practice")).to_contain_text("24 balls with the driver at Hill Farm")
+    expect(page.locator("#practice")).to_contain_text("Practice is not a test")
+    expect(page.locator("main")).to_contain_text("2 of 12 sessions done")
+    page.get_by_role("navigation").get_by_role("link", name="Ida Invented").click()
+    expect(page.locator("#season")).to_contain_text("at Hill Farm: 24 balls")
+    expect(page.locator("img.season")).to_have_attribute(
+        "alt", re.compile("practice at Hill Farm, 24 balls")
+    )
+
+
+def shots_on_the_phone(story: BrowserContext, private: str) -> None:
+    """Give a table on a phone of 360 px: what was taken, what was not, and not twice."""
+    phone = story.new_page()
+    phone.set_viewport_size({"width": 360, "height": 740})
+    phone.goto(private)
+    rows = [f"{92 + k % 5}.5,{212 + k % 7},{k % 4}R" for k in range(24)]
+    table = "\n".join(["Club Speed [mph],Carry [yd],Side", *rows, "fast,,"]).encode()
+    form = phone.get_by_role("form", name="Give shots from practice")
+    form.get_by_label("Of which session").select_option("2")
+    form.get_by_label("Or its name").fill("Hill Farm")
+    button = form.get_by_role("button", name="Give these shots")
+    nothing: FilePayload = {"name": "nothing.csv", "mimeType": "text/csv", "buffer": b"no,table\n"}
+    form.get_by_label("A table of shots").set_input_files(nothing)
+    button.click()
+    expect(form.get_by_role("alert")).to_contain_text("nothing.csv")
+    expect(form.get_by_label("Or its name")).to_have_value("Hill Farm")
+    expect(form.get_by_label("Of which session")).to_have_value("2")
+    file: FilePayload = {"name": "range.csv", "mimeType": "text/csv", "buffer": table}
+    form.get_by_label("A table of shots").set_input_files(file)
+    button.click()
+    expect(phone.get_by_role("status")).to_contain_text("24 balls of range.csv are taken.")
+    expect(phone.locator("#shots")).to_contain_text("24 balls with the driver at Hill Farm")
+    expect(phone.locator("#shots")).to_contain_text("Row 26")
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 360
+    box = button.bounding_box()
+    assert box is not None
+    assert box["height"] >= 44
+    form.get_by_label("A table of shots").set_input_files(file)
+    button.click()
+    expect(phone.get_by_role("status")).to_contain_text("given before, in range.csv")
     phone.close()
 
 

@@ -92,7 +92,7 @@ def test_the_season_can_be_taken_along(client: TestClient, lesson_id: int) -> No
     assert b"Club speed" in svg.content
     assert client.get("/students/1/season.png").content.startswith(b"\x89PNG")
     rows = client.get("/students/1/season.csv?quantity=carry").text.splitlines()
-    assert rows[0] == "day,what,carry (yd),low,high,balls,change"
+    assert rows[0] == "day,what,carry (yd),low,high,balls,change,place"
     assert len(rows) == 5
     assert lesson_id > 1
 

@@ -41,6 +41,7 @@ POST /sign-in
 GET /h/{secret}
 POST /h/{secret}
 GET /h/{secret}/sheet.pdf
+POST /h/{secret}/shots
 GET /screen/{secret}
 POST /screen/{secret}
 GET /bays/{name}/shots

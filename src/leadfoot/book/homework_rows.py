@@ -4,6 +4,7 @@ from typing import cast
 
 from leadfoot.book.homework_tables import (
     CautionRow,
+    HomeTableRow,
     HomeworkLogRow,
     HomeworkRow,
     LinkRow,
@@ -11,6 +12,7 @@ from leadfoot.book.homework_tables import (
 )
 from leadfoot.desk.homework_records import (
     CautionGiven,
+    HomeTable,
     HomeworkLog,
     LoggedBy,
     PlannedTest,
@@ -53,6 +55,26 @@ def log_from(row: HomeworkLogRow) -> HomeworkLog:
         notes=row.notes,
         logged_by=cast("LoggedBy", row.logged_by),
         logged_at=row.logged_at,
+    )
+
+
+def home_table_from(row: HomeTableRow) -> HomeTable:
+    """One table of shots from practice, without its bytes."""
+    return HomeTable(
+        id=row.id,
+        homework_id=row.homework_id,
+        session=row.session,
+        done_on=row.done_on,
+        place=row.place,
+        name=row.name,
+        digest=row.digest,
+        size_bytes=row.size_bytes,
+        shots_json=row.shots_json,
+        n_shots=row.n_shots,
+        problems_json=row.problems_json,
+        left_out_reason=row.left_out_reason,
+        given_by=cast("LoggedBy", row.given_by),
+        given_at=row.given_at,
     )
 
 

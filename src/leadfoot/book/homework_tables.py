@@ -2,7 +2,7 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, String, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, LargeBinary, String, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from leadfoot.book.tables import NEVER_REUSED, Base
@@ -56,6 +56,38 @@ class HomeworkLogRow(Base):
     notes: Mapped[str]
     logged_by: Mapped[str] = mapped_column(String(8))
     logged_at: Mapped[datetime]
+
+
+class HomeTableRow(Base):
+    """A table of shots from practice; once a plan, however often it is given."""
+
+    __tablename__ = "home_tables"
+    __table_args__ = (
+        UniqueConstraint("homework_id", "digest"),
+        CheckConstraint("session >= 1", name="session"),
+        CheckConstraint("n_shots >= 0", name="shots"),
+        CheckConstraint("place <> ''", name="place_named"),
+        CheckConstraint("left_out_reason <> ''", name="reason_given"),
+        CheckConstraint("given_by IN ('student', 'coach')", name="given_by"),
+        NEVER_REUSED,
+    )
+
+    id: Mapped[int] = mapped_column(primary_key=True)
+    homework_id: Mapped[int] = mapped_column(ForeignKey("homework.id"))
+    session: Mapped[int | None]
+    """Number of the session in the plan; None for practice beside it."""
+    done_on: Mapped[date]
+    place: Mapped[str]
+    name: Mapped[str]
+    digest: Mapped[str] = mapped_column(String(64))
+    size_bytes: Mapped[int]
+    shots_json: Mapped[str]
+    n_shots: Mapped[int]
+    problems_json: Mapped[str]
+    left_out_reason: Mapped[str | None]
+    given_by: Mapped[str] = mapped_column(String(8))
+    given_at: Mapped[datetime]
+    data: Mapped[bytes] = mapped_column(LargeBinary, deferred=True)
 
 
 class PlannedTestRow(Base):

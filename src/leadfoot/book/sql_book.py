@@ -20,6 +20,7 @@ from leadfoot.book.rows import (
 from leadfoot.book.server_file import ServerFile
 from leadfoot.book.shelf_access import AccessShelf
 from leadfoot.book.shelf_bays import BayShelf
+from leadfoot.book.shelf_home_tables import HomeTableShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jobs import JobShelf
 from leadfoot.book.shelf_jumps import JumpShelf
@@ -51,7 +52,15 @@ from leadfoot.desk.records import (
 from leadfoot.errors import InputError
 
 
-class SqlBook(StudentShelf, HomeworkShelf, RecordingShelf, JumpShelf, BayShelf, PoolingShelf):
+class SqlBook(
+    StudentShelf,
+    HomeworkShelf,
+    HomeTableShelf,
+    RecordingShelf,
+    JumpShelf,
+    BayShelf,
+    PoolingShelf,
+):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 
     Use `open_book` to get one. Any thread may call it; several programs may hold the same file

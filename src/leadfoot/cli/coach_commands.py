@@ -123,11 +123,15 @@ def find(
 
 @app.command()
 def homework(
+    student_id: Annotated[
+        int | None, typer.Argument(help="Number of a student's page: what came of the plans.")
+    ] = None,
     *,
-    cue: Annotated[str, typer.Option(help="The one thing to practise.")],
+    book: BookOption = None,
+    cue: Annotated[str, typer.Option(help="The one thing to practise.")] = "",
     criterion: Annotated[
         str, typer.Option(help="A ball counts as met when: it starts between the posts.")
-    ],
+    ] = "",
     days: Annotated[str, typer.Option(help="Days there is time: mon,wed,sat.")] = "mon,wed,sat",
     minutes: Annotated[int, typer.Option(help="Minutes a session, 10 to 180.")] = 45,
     balls: Annotated[int, typer.Option(help="Balls a session, 8 to 200.")] = 40,
@@ -144,9 +148,12 @@ def homework(
     sheet: Annotated[Path | None, typer.Option(help="Print the sheet into this PDF.")] = None,
     paper: Annotated[Literal["a4", "us-letter"], typer.Option(help="Paper of the sheet.")] = "a4",
 ) -> None:
-    """Plan practice at home: days, blocks, balls, a test without the cue."""
-    from leadfoot.cli.homework import Written, run
+    """Plan practice at home: days, blocks, balls, a test; or say what came of it."""
+    from leadfoot.cli.homework import Written, run, run_book
 
+    if student_id is not None:
+        run_book(student_id, book, as_json=as_json)
+        return
     run(
         Written(
             cue=cue,

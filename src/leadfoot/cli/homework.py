@@ -1,6 +1,7 @@
-"""``leadfoot homework``: a plan for the student's real week, each rule with its label."""
+"""``leadfoot homework``: a plan for the student's real week, or what came of those in the book."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -13,7 +14,15 @@ from rich.table import Table
 
 from leadfoot.coaching.homework import PLACE_WORDS, HomePlan, Place, Week, plan_homework
 from leadfoot.desk.days import WEEKDAYS
-from leadfoot.desk.homework import home_cautions
+from leadfoot.desk.home_practice import (
+    NO_TEST,
+    Practice,
+    homework_json,
+    practice_of,
+    practice_sentence,
+)
+from leadfoot.desk.homework import HomeworkView, home_cautions, homework_view
+from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
 
 _DAYS = {name[:3].casefold(): place for place, name in enumerate(WEEKDAYS)}
@@ -39,6 +48,12 @@ def run(
     written: Written, *, as_json: bool, sheet: Path | None, paper: Literal["a4", "us-letter"]
 ) -> None:
     """Plan, print the plan, and the sheet where one is asked for."""
+    for name, text in (("cue", written.cue), ("criterion", written.criterion)):
+        if not text.strip():
+            raise InputError(
+                f"The homework has no {name}.",
+                fix=f"Give it with --{name}, or the number of a student of the book.",
+            )
     week = Week(
         days=days_of(written.days),
         minutes=written.minutes,
@@ -63,6 +78,52 @@ def run(
         show(plan, Console())
         if sheet is not None:
             typer.echo(f"The sheet is in {sheet}.")
+
+
+def run_book(student_id: int, book: str | None, *, as_json: bool) -> None:
+    """Say what came of the plans of a student of the book, the oldest first."""
+    from leadfoot.bootstrap import open_desk
+
+    desk = open_desk(book)
+    try:
+        views = [homework_view(desk, one.id) for one in desk.book.homework_of(student_id)]
+        forms = [homework_json(desk, view) for view in views] if as_json else []
+        practice = [practice_of(desk, view) for view in views]
+    finally:
+        desk.book.close()
+    if not views:
+        raise InputError(
+            f"Student {student_id} has no homework.", fix="Give some on the student's page."
+        )
+    if as_json:
+        typer.echo(json.dumps(forms, ensure_ascii=False, allow_nan=False))
+        return
+    for view, found in zip(views, practice, strict=True):
+        show_done(view, found, Console())
+
+
+def show_done(view: HomeworkView, practice: Sequence[Practice], console: Console) -> None:
+    """Print what came of a plan, for a person."""
+    n = len(view.plan.sessions)
+    done = f"{view.done} of {n} sessions done"
+    console.print(f"[bold]{escape(view.plan.cue)}[/bold], {done}", soft_wrap=True)
+    for warning in view.warnings:
+        console.print(f"Warning: {escape(warning)}", soft_wrap=True)
+    if practice:
+        console.print(NO_TEST, soft_wrap=True)
+    for one in practice:
+        console.print(escape(practice_sentence(one)), soft_wrap=True)
+        table = Table(
+            "quantity", "lesson", "with the change", "practice", "eight balls in ten", box=None
+        )
+        for it in one.quantities:
+            ends = f"{amount(it.low, None, decimals=1)} to {amount(it.high, None, decimals=1)}"
+            sides = (
+                "" if value is None else amount(value, it.unit, decimals=1)
+                for value in (it.lesson_before, it.lesson_with)
+            )
+            table.add_row(it.name, *sides, amount(it.level, it.unit, decimals=1), ends)
+        console.print(table)
 
 
 def days_of(text: str) -> tuple[int, ...]:

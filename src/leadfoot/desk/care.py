@@ -28,7 +28,8 @@ class Care:
     answers
         Each question of today, and "yes", "no" or "not answered".
     balls_by_week
-        Balls of lessons and of sessions written down at home, the week that ends today last.
+        Balls of lessons and of practice at home, written down or given as shots; the week that
+        ends today is the last.
     pain_today
         Whether pain was noted at home today.
     warnings
@@ -104,7 +105,7 @@ def _practice(
     """Balls by week up to today, whether pain was noted today, and the latest plan's warnings."""
     views = [homework_view(desk, one.id) for one in desk.book.homework_of(student_id)]
     logs = [log for view in views for log in view.logs.values()]
-    hit = [(log.done_on, log.n_balls) for log in logs]
+    hit = [one for view in views for one in view.hits]
     hit += [
         (lesson.held_on, len(desk.book.shots(lesson.id)))
         for lesson in desk.book.lessons(student_id)

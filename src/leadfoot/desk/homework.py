@@ -20,7 +20,14 @@ from leadfoot.coaching.homework import (
 )
 from leadfoot.coaching.homework_form import homework_from_json
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.homework_records import HomeworkLog, LoggedBy, PrivateLink, StoredHomework
+from leadfoot.desk.home_shots import balls_hit
+from leadfoot.desk.homework_records import (
+    HomeTable,
+    HomeworkLog,
+    LoggedBy,
+    PrivateLink,
+    StoredHomework,
+)
 from leadfoot.desk.own_drills import all_drills
 from leadfoot.desk.records import Lesson, Student
 from leadfoot.errors import InputError, NotInBookError, ReportError
@@ -50,12 +57,16 @@ class HomeworkView:
     ----------
     logs
         The latest log of each session by its number.
+    tables
+        Tables of shots that were given, in order of giving, those left out among them.
     done
-        Sessions that were written down.
+        Sessions that were written down, or of which shots were given.
     n_counted, n_met
         Balls of the last two sessions that were counted, and that met the criterion.
     difficulty
         Easier, the same, or harder.
+    hits
+        Days and balls of practice, each ball once.
     balls_by_week
         Balls that were hit in each week from the lesson on.
     warnings
@@ -69,17 +80,33 @@ class HomeworkView:
     lesson: Lesson
     student: Student
     logs: Mapping[int, HomeworkLog]
+    tables: tuple[HomeTable, ...]
     n_counted: int
     n_met: int
     difficulty: Next
+    hits: tuple[tuple[date, int], ...]
     balls_by_week: tuple[int, ...]
     warnings: tuple[str, ...]
     links: tuple[PrivateLink, ...]
 
     @property
+    def done_sessions(self) -> frozenset[int]:
+        """Numbers of the sessions that were written down, or of which shots were given."""
+        given = {one.session for one in self.tables if one.left_out_reason is None}
+        return frozenset(self.logs) | {one for one in given if one is not None}
+
+    @property
     def done(self) -> int:
-        """Sessions that were written down."""
-        return len(self.logs)
+        """Sessions that were written down, or of which shots were given."""
+        return len(self.done_sessions)
+
+    def shots_of(self, session: int) -> int:
+        """Balls of a session that were given as shots and count."""
+        return sum(
+            one.n_shots
+            for one in self.tables
+            if one.session == session and one.left_out_reason is None
+        )
 
     def day_of(self, session: HomeSession) -> date:
         """The day of a session: the plan begins on the day after the lesson."""
@@ -158,16 +185,20 @@ def homework_view(desk: Desk, homework_id: int) -> HomeworkView:
     logs = {log.session: log for log in book.homework_logs(homework_id)}
     last = sorted(logs.values(), key=lambda log: (log.done_on, log.session))[-2:]
     counted, met = sum(log.n_counted for log in last), sum(log.n_met for log in last)
-    by_week = _by_week(lesson.held_on, list(logs.values()))
+    tables = book.home_tables(homework_id)
+    hits = balls_hit(logs.values(), tables)
+    by_week = _by_week(lesson.held_on, hits)
     return HomeworkView(
         stored=stored,
         plan=homework_from_json(stored.plan_json),
         lesson=lesson,
         student=book.student(lesson.student_id),
         logs=logs,
+        tables=tables,
         n_counted=counted,
         n_met=met,
         difficulty=next_difficulty(met, counted),
+        hits=hits,
         balls_by_week=by_week,
         warnings=_warnings(by_week, logs),
         links=tuple(
@@ -178,11 +209,11 @@ def homework_view(desk: Desk, homework_id: int) -> HomeworkView:
     )
 
 
-def _by_week(held_on: date, logs: Sequence[HomeworkLog]) -> tuple[int, ...]:
+def _by_week(held_on: date, hits: Sequence[tuple[date, int]]) -> tuple[int, ...]:
     weeks: dict[int, int] = {}
-    for log in logs:
-        week = max((log.done_on - held_on).days - 1, 0) // 7
-        weeks[week] = weeks.get(week, 0) + log.n_balls
+    for day, n_balls in hits:
+        week = max((day - held_on).days - 1, 0) // 7
+        weeks[week] = weeks.get(week, 0) + n_balls
     return tuple(weeks.get(week, 0) for week in range(max(weeks, default=-1) + 1))
 
 

@@ -6,8 +6,10 @@ from typing import Protocol
 
 from leadfoot.desk.homework_records import (
     CautionGiven,
+    HomeTable,
     HomeworkLog,
     LoggedBy,
+    NewHomeTable,
     PlannedTest,
     PrivateLink,
     StoredHomework,
@@ -67,6 +69,30 @@ class HomeworkBook(Protocol):
         at: datetime,
     ) -> HomeworkLog:
         """Write down a session. Of one session the latest counts; the earlier ones stay."""
+        ...
+
+    def home_tables(self, homework_id: int) -> tuple[HomeTable, ...]:
+        """Tables of shots that were given for a plan, in order of giving, all of them."""
+        ...
+
+    def home_table(self, table_id: int) -> tuple[HomeTable, bytes]:
+        """One table of shots with its bytes as they came."""
+        ...
+
+    def keep_home_table(
+        self, homework_id: int, new: NewHomeTable, *, at: datetime
+    ) -> tuple[HomeTable, bool]:
+        """Keep a table; the same bytes again give the one there. True where it is new."""
+        ...
+
+    def read_home_table_anew(
+        self, table_id: int, *, shots_json: str, n_shots: int, problems_json: str
+    ) -> HomeTable:
+        """Put what is read of a kept table in the place of what was read of it before."""
+        ...
+
+    def leave_home_table_out(self, table_id: int, *, reason: str | None) -> HomeTable:
+        """Leave a table out with a reason; None: it counts again."""
         ...
 
     def planned_tests(self, lesson_id: int | None = None) -> tuple[PlannedTest, ...]:

@@ -61,6 +61,57 @@ class HomeworkLog:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HomeTable:
+    """A table of shots from practice, given for a plan; its bytes are kept beside it.
+
+    Attributes
+    ----------
+    session
+        Number of the session in the plan, from 1; None for practice beside the plan.
+    place
+        Where it was hit; see `leadfoot.desk.places`.
+    name, digest, size_bytes
+        The file as it came.
+    shots_json, n_shots
+        The balls that could be read; see `leadfoot.desk.home_shots.shots_in`.
+    problems_json
+        What could not be used, with place and reason.
+    left_out_reason
+        Why the coach left the whole table out; None where it counts.
+    """
+
+    id: int
+    homework_id: int
+    session: int | None
+    done_on: date
+    place: str
+    name: str
+    digest: str
+    size_bytes: int
+    shots_json: str
+    n_shots: int
+    problems_json: str
+    left_out_reason: str | None
+    given_by: LoggedBy
+    given_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewHomeTable:
+    """A table of shots from practice on its way into the book; as in `HomeTable`."""
+
+    session: int | None
+    done_on: date
+    place: str
+    name: str
+    data: bytes
+    shots_json: str
+    n_shots: int
+    problems_json: str
+    given_by: LoggedBy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedTest:
     """A test without the cue that is planned for the change of a lesson.
 

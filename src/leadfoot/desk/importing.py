@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from leadfoot.desk.blocks import ONE_BLOCK, OUTSIDE, with_named_blocks
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.records import NewShot, RawFile, Role
+from leadfoot.desk.records import Hand, NewShot, RawFile, Role
 from leadfoot.desk.roles import guess_roles
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
@@ -58,26 +58,44 @@ def look(
     """
     raw_file, data = desk.book.raw_file(raw_file_id)
     hand = desk.book.student(desk.book.lesson(raw_file.lesson_id).student_id).hand
-    mapping = ColumnMapping.from_json(mapping_json) if mapping_json is not None else None
-    reading = read_table(
-        data, name=raw_file.name, mapping=mapping, hand=hand, row_blocks=row_blocks
-    )
-    saved = desk.book.mapping(reading.header_key) if mapping is None else None
-    if saved is not None:
+    from_saved = False
+    if mapping_json is None:
+        reading, from_saved = _by_memory(desk, data, raw_file.name, hand, row_blocks)
+    else:
+        mapping = ColumnMapping.from_json(mapping_json)
         reading = read_table(
-            data,
-            name=raw_file.name,
-            mapping=ColumnMapping.from_json(saved),
-            hand=hand,
-            row_blocks=row_blocks,
+            data, name=raw_file.name, mapping=mapping, hand=hand, row_blocks=row_blocks
         )
     return Look(
         raw_file=raw_file,
         reading=reading,
         roles=_guessed_roles(with_named_blocks(reading.shots, by_rows=bool(row_blocks))),
-        from_saved=saved is not None,
+        from_saved=from_saved,
         mapping_json=reading.mapping().to_json(),
     )
+
+
+def read_as_known(desk: Desk, data: bytes, *, name: str, hand: Hand) -> TableReading:
+    """Read a table by the mapping saved for its header, else by guess; nothing is kept.
+
+    Raises
+    ------
+    InputError
+        If the file is not a table of shots.
+    """
+    return _by_memory(desk, data, name, hand, ())[0]
+
+
+def _by_memory(
+    desk: Desk, data: bytes, name: str, hand: Hand, row_blocks: Sequence[RowBlock]
+) -> tuple[TableReading, bool]:
+    """A table as its header was confirmed before (True), else by guess."""
+    reading = read_table(data, name=name, hand=hand, row_blocks=row_blocks)
+    saved = desk.book.mapping(reading.header_key)
+    if saved is None:
+        return reading, False
+    mapping = ColumnMapping.from_json(saved)
+    return read_table(data, name=name, mapping=mapping, hand=hand, row_blocks=row_blocks), True
 
 
 def confirm(

@@ -1,4 +1,4 @@
-"""A student's season: the level of one quantity with one club, lesson by lesson."""
+"""A student's season: the level of one quantity with one club, lesson by lesson, and practice."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -10,16 +10,18 @@ import numpy as np
 
 from leadfoot.desk.club_days import has_usual_spread, same_club, values_by_role
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.home_practice import club_of_shot, values_of
+from leadfoot.desk.home_shots import shots_in
 from leadfoot.desk.records import Lesson, Role
 from leadfoot.evidence.memory import PastLesson, remember
 from leadfoot.evidence.retention import block_level
 from leadfoot.evidence.usual import usual_spread
 from leadfoot.quantities import glossary
-from leadfoot.shots.club import club_class
+from leadfoot.shots.club import club_class, club_name
 from leadfoot.units import si_into
 
 Balls = Mapping[tuple[str, Role], Sequence[float]]
-PointKind = Literal["before", "with_change", "test"]
+PointKind = Literal["before", "with_change", "test", "practice"]
 SIDES: tuple[Role, Role] = ("before", "with_change")
 REACH = 1.645
 """Half the range of 90 in 100, in standard deviations."""
@@ -28,7 +30,15 @@ FIRST_SHOWN = ("carry", "ball_speed", "club_speed", "offline", "launch_direction
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeasonPoint:
-    """One level of one lesson with its 90 % range, in the unit of the season."""
+    """One level of one lesson, or of practice at home, with its 90 % range, in the season's unit.
+
+    Attributes
+    ----------
+    lesson_id
+        The lesson; of practice, the one after which it was given.
+    place
+        Where it was practised; empty for a lesson.
+    """
 
     lesson_id: int
     day: date
@@ -40,6 +50,7 @@ class SeasonPoint:
     change: str
     decision: str
     """The last answer of that lesson; empty where there is none."""
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,7 +84,9 @@ def season(
     quantity: str | None = None,
     decisions: dict[int, str] | None = None,
 ) -> Season | None:
-    """The season of a student; None where fewer than two lessons have a level.
+    """The season of a student; None where fewer than two days have a level.
+
+    Practice stands in it as points of their own; it has no part in the student's usual spread.
 
     Parameters
     ----------
@@ -92,7 +105,7 @@ def season(
     first = next(one for one in lessons if one.club == wanted)
     chosen = [one for one in lessons if same_club(one, first)]
     balls = [values_by_role(desk, one) for one in chosen]
-    choices = _choices([{key for key, _ in day} for day in balls])
+    choices = _choices([{key for key, role in day if role in SIDES} for day in balls])
     if not choices:
         return None
     key = quantity if quantity in choices else choices[0]
@@ -103,12 +116,15 @@ def season(
         if not test.dropped
     }
     unit = _unit(desk, chosen, key)
+    sd = _usual_sd(key, chosen, balls)
     points = [
-        replace(point, decision=(decisions or {}).get(point.lesson_id, ""))
-        for point in _points(key, chosen, balls, tests, unit)
+        replace(_point(key, one, sd, unit), decision=(decisions or {}).get(one.lesson.id, ""))
+        for one in _hit(key, chosen, balls, tests)
     ]
-    if len({point.lesson_id for point in points}) < 2:
+    practised = [_point(key, one, sd, unit) for one in _practised(desk, student_id, key, first)]
+    if len({point.lesson_id for point in points}) + bool(practised) < 2:
         return None
+    points = sorted([*points, *practised], key=lambda one: one.day)
     return Season(
         club=wanted,
         quantity=key,
@@ -134,48 +150,77 @@ def _unit(desk: Desk, lessons: Sequence[Lesson], key: str) -> str | None:
     return glossary()[key].unit
 
 
-def _points(
-    key: str,
-    lessons: Sequence[Lesson],
-    balls: Sequence[Balls],
-    tests: set[int | None],
-    unit: str | None,
-) -> list[SeasonPoint]:
-    more = glossary()[key].better == "more"
-    sd = _usual_sd(key, lessons, balls, more=more)
-    points = []
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Balls:
+    """Some balls of one quantity in SI, and whose they are."""
+
+    lesson: Lesson
+    day: date
+    kind: PointKind
+    values: Sequence[float]
+    place: str = ""
+
+
+def _hit(
+    key: str, lessons: Sequence[Lesson], balls: Sequence[Balls], tests: set[int | None]
+) -> list[_Balls]:
+    """What was hit in the lessons, role by role."""
+    found = []
     for lesson, day in zip(lessons, balls, strict=True):
         for role in SIDES:
-            values = np.array(day.get((key, role), ()))
-            if not len(values):
-                continue
-            found = block_level(values, kind="before", day=0, usual_sd=sd, either_way=not more)
-            reach = REACH * float(np.sqrt(found.variance))
             kind: PointKind = "with_change" if role == "with_change" else "before"
-            points.append(
-                SeasonPoint(
-                    lesson_id=lesson.id,
-                    day=lesson.held_on,
-                    kind="test" if lesson.id in tests and kind == "before" else kind,
-                    level=si_into(found.mean, unit),
-                    low=si_into(found.mean - reach, unit),
-                    high=si_into(found.mean + reach, unit),
-                    n_balls=len(values),
-                    change=lesson.change,
-                    decision="",
+            if lesson.id in tests and kind == "before":
+                kind = "test"
+            if values := day.get((key, role)):
+                found.append(_Balls(lesson=lesson, day=lesson.held_on, kind=kind, values=values))
+    return found
+
+
+def _practised(desk: Desk, student_id: int, key: str, club: Lesson) -> list[_Balls]:
+    """What was hit at home with the club of a lesson, table by table, the oldest first."""
+    found = []
+    for plan in desk.book.homework_of(student_id):
+        lesson = desk.book.lesson(plan.lesson_id)
+        for table in desk.book.home_tables(plan.id):
+            if table.left_out_reason is not None:
+                continue
+            wanted = club_name(club.club or "")
+            balls = [one for one in shots_in(table) if club_of_shot(one, lesson) == wanted]
+            if values := values_of(balls).get(key):
+                found.append(
+                    _Balls(
+                        lesson=lesson,
+                        day=table.done_on,
+                        kind="practice",
+                        values=values,
+                        place=table.place,
+                    )
                 )
-            )
-    return points
+    return sorted(found, key=lambda one: one.day)
 
 
-def _usual_sd(
-    key: str,
-    lessons: Sequence[Lesson],
-    balls: Sequence[Balls],
-    *,
-    more: bool,
-) -> float:
-    """The student's usual spread from all these lessons."""
+def _point(key: str, balls: _Balls, sd: float, unit: str | None) -> SeasonPoint:
+    values = np.array(balls.values)
+    either_way = glossary()[key].better != "more"
+    found = block_level(values, kind="before", day=0, usual_sd=sd, either_way=either_way)
+    reach = REACH * float(np.sqrt(found.variance))
+    return SeasonPoint(
+        lesson_id=balls.lesson.id,
+        day=balls.day,
+        kind=balls.kind,
+        level=si_into(found.mean, unit),
+        low=si_into(found.mean - reach, unit),
+        high=si_into(found.mean + reach, unit),
+        n_balls=len(values),
+        change=balls.lesson.change,
+        decision="",
+        place=balls.place,
+    )
+
+
+def _usual_sd(key: str, lessons: Sequence[Lesson], balls: Sequence[Balls]) -> float:
+    """The student's usual spread from all these lessons, and from nothing hit at home."""
+    more = glossary()[key].better == "more"
     sides = [[np.array(day[key, role]) for role in SIDES if (key, role) in day] for day in balls]
     every = np.concatenate([block for day in sides for block in day])
     typical = None if key == "offline" else float(np.median(every))

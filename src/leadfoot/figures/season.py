@@ -1,4 +1,4 @@
-"""A season as a picture: each lesson's level before and with the change, and the tests."""
+"""A season as a picture: each lesson's level before and with the change, tests and practice."""
 
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -8,20 +8,27 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from leadfoot.desk.days import MONTHS
-from leadfoot.desk.season import Season, SeasonPoint
+from leadfoot.desk.places import said_place
+from leadfoot.desk.season import PointKind, Season, SeasonPoint
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import MM_PER_INCH, bare_axes, numbers, ticks, words
 from leadfoot.figures.picture import Picture
 
 HEIGHT_MM, TOP_MM, FOOT_MM, LEFT_MM, RIGHT_MM = 78.0, 11.0, 16.0, 14.0, 8.0
-KINDS = {"before": "before, as usual", "with_change": "with the change", "test": "test without it"}
-_MARKS = {"before": "o", "with_change": "o", "test": "s"}
+KINDS: dict[PointKind, str] = {
+    "before": "before, as usual",
+    "with_change": "with the change",
+    "test": "test without it",
+    "practice": "practice",
+}
+_MARKS = {"before": "o", "with_change": "o", "test": "s", "practice": "D"}
 
 
 def season_picture(season: Season, *, look: Look = PRINT, width_mm: float = 160.0) -> Picture:
     """The levels of a season over its days, each with the range of 90 in 100.
 
-    Hollow circles were hit as usual, solid ones with the change, squares are tests without it.
+    Hollow circles were hit as usual, solid ones with the change, squares are tests without it;
+    small lozenges with their number of balls are practice, elsewhere and judged nowhere.
 
     Parameters
     ----------
@@ -51,11 +58,19 @@ def _short(day: date) -> str:
 
 def _alt(season: Season) -> str:
     told = [
-        f"{_short(point.day)} {KINDS[point.kind]} {point.level:.1f} ({point.low:.1f} to "
-        f"{point.high:.1f})"
+        f"{_short(point.day)} {KINDS[point.kind]}{_practised(point)} {point.level:.1f} "
+        f"({point.low:.1f} to {point.high:.1f})"
         for point in season.points
     ]
     return f"{season.name} over the season, in {_unit(season) or 'numbers'}: {'; '.join(told)}."
+
+
+def _practised(point: SeasonPoint) -> str:
+    """Where practice was hit and how many balls it was; empty for a lesson."""
+    if point.kind != "practice":
+        return ""
+    balls = f"{point.n_balls} ball{'' if point.n_balls == 1 else 's'}"
+    return f" {said_place(point.place)}, {balls},"
 
 
 def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
@@ -69,7 +84,7 @@ def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
         _scales(axes, season.points, look)
         for point in season.points:
             _mark(axes, point, look)
-        _key(figure, look)
+        _key(figure, {point.kind for point in season.points}, look)
 
     return paint
 
@@ -113,10 +128,23 @@ def _days(axes: Axes, days: Sequence[date], look: Look) -> None:
 
 
 def _mark(axes: Axes, point: SeasonPoint, look: Look) -> None:
-    colour = look.after if point.kind == "with_change" else look.before
+    colour = _colour(point.kind, look)
+    practised = point.kind == "practice"
     hollow = point.kind != "with_change"
     at = _at(point)
-    axes.plot([at, at], [point.low, point.high], color=colour, lw=3.0, alpha=0.35, zorder=2)
+    axes.plot(
+        [at, at],
+        [point.low, point.high],
+        color=colour,
+        lw=1.5 if practised else 3.0,
+        alpha=0.35,
+        zorder=2,
+    )
+    if practised:
+        numbers(
+            axes, at, point.high, f" {point.n_balls}", look,
+            ha="center", va="bottom", fontsize=7.0, color=look.quiet,
+        )  # fmt: skip
     if point.kind == "with_change" and point.decision == "keep":
         axes.plot(
             [at], [point.level], marker="o", markersize=12.0, markerfacecolor="none",
@@ -126,7 +154,7 @@ def _mark(axes: Axes, point: SeasonPoint, look: Look) -> None:
         [at],
         [point.level],
         marker=_MARKS[point.kind],
-        markersize=6.5,
+        markersize=4.5 if practised else 6.5,
         markerfacecolor=look.ground if hollow else colour,
         markeredgecolor=colour if hollow else look.ground,
         markeredgewidth=1.4 if hollow else 0.6,
@@ -135,15 +163,23 @@ def _mark(axes: Axes, point: SeasonPoint, look: Look) -> None:
     )
 
 
-def _key(figure: Figure, look: Look) -> None:
+def _colour(kind: PointKind, look: Look) -> str:
+    if kind == "practice":
+        return look.quiet
+    return look.after if kind == "with_change" else look.before
+
+
+def _key(figure: Figure, shown: set[PointKind], look: Look) -> None:
     wide, _ = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
     axes = bare_axes(figure, (0.0, 1.0, wide, 5.0))
     axes.set_xlim(0.0, wide)
     axes.set_ylim(0.0, 5.0)
     place = 2.0
     for kind, text in KINDS.items():
+        if kind == "practice" and kind not in shown:
+            continue
         hollow = kind != "with_change"
-        colour = look.before if hollow else look.after
+        colour = _colour(kind, look)
         axes.plot(
             [place], [2.5], marker=_MARKS[kind], markersize=6.0, linestyle="none",
             markerfacecolor=look.ground if hollow else colour, markeredgecolor=colour,

@@ -36,6 +36,7 @@ from leadfoot.web.pages import (
     flight,
     follow_up,
     ground,
+    home_shots,
     homework,
     jumps,
     lesson,
@@ -116,7 +117,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     app.mount("/static", Static(directory=static_folder()), name="static")
     lessons = (lesson, lesson_figures, shots, columns, flight, why, try_it, find)
     bay_pages = (bay, bays, bay_shots, screen)
-    after = (homework, student_link, follow_up, works, drills)
+    after = (homework, home_shots, student_link, follow_up, works, drills)
     at_the_door = (sign_in, access, access_log)
     pages = (
         today,

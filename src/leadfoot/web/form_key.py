@@ -54,14 +54,16 @@ async def key_checked(connection: HTTPConnection) -> AsyncIterator[None]:
     if not isinstance(connection, Request) or not _needs_key(connection):
         yield
         return
-    if not visitor_of(connection).has_key(await _given(connection)):
-        raise StaleFormError(
-            "This page is older than your sign-in, or it is not from this desk. Nothing was done.",
-            fix="Go back, load the page anew, and send it once more.",
-        )
     try:
+        if not visitor_of(connection).has_key(await _given(connection)):
+            raise StaleFormError(
+                "This page is older than your sign-in, or it is not from this desk. Nothing was "
+                "done.",
+                fix="Go back, load the page anew, and send it once more.",
+            )
         yield
     finally:
+        # A refused form is closed too: its file may lie in a temporary one.
         await connection.close()
 
 

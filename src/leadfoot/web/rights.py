@@ -18,6 +18,7 @@ OPEN: Final = frozenset(
         "/sign-in",
         "/h/{secret}",
         "/h/{secret}/sheet.pdf",
+        "/h/{secret}/shots",
         "/screen/{secret}",
         "/bays/{name}/shots",
     }

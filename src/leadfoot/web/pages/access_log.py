@@ -37,6 +37,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "/book/export": "everything, as an export",
         "/h/{secret}": "a private page",
         "/h/{secret}/sheet.pdf": "a private page, printed",
+        "/h/{secret}/shots": "shots given on a private page",
         "/sign-in": "",
         "/students/{student_id}": "the story",
         "/students/{student_id}/erase": "erasing",

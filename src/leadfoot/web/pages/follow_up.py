@@ -16,6 +16,7 @@ from leadfoot.desk.season import Season, season
 from leadfoot.errors import InputError
 from leadfoot.figures.look import DAY, NIGHT, PRINT
 from leadfoot.figures.season import season_picture
+from leadfoot.tables.safe_csv import safe_cell
 from leadfoot.web.page import DeskHere, FormHere, page, said
 from leadfoot.web.pages.today import lesson_line
 
@@ -101,10 +102,12 @@ def give_table(
     out = StringIO()
     table = csv.writer(out, lineterminator="\n")
     unit = found.unit or "no unit"
-    table.writerow(("day", "what", f"{found.name} ({unit})", "low", "high", "balls", "change"))
+    heads = ("day", "what", f"{found.name} ({unit})", "low", "high", "balls", "change", "place")
+    table.writerow(heads)
     for one in found.points:
         ends = (f"{number:.3f}" for number in (one.level, one.low, one.high))
-        table.writerow((one.day.isoformat(), one.kind, *ends, one.n_balls, one.change))
+        said = map(safe_cell, (one.change, one.place))
+        table.writerow((one.day.isoformat(), one.kind, *ends, one.n_balls, *said))
     return _download(out.getvalue().encode(), "text/csv", f"season-{student_id}.csv")
 
 
@@ -156,7 +159,8 @@ def _season(desk: Desk, student_id: int, club: str | None, quantity: str | None)
     found = student_season(desk, student_id, club=club, quantity=quantity)
     if found is None:
         raise InputError(
-            "There is no season to draw yet.", fix="Two lessons with one club make one."
+            "There is no season to draw yet.",
+            fix="Two lessons with one club make one, or a lesson and practice.",
         )
     return found
 

@@ -1,6 +1,7 @@
 """Homework: given, looked at, printed, and filled in through a private link."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Literal
 
 from fastapi import APIRouter, Request
@@ -10,6 +11,8 @@ from starlette.datastructures import FormData
 from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
 from leadfoot.desk.days import WEEKDAYS
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.home_practice import NO_TEST, Practice, practice_of, practice_sentence
+from leadfoot.desk.home_shots import problems_in
 from leadfoot.desk.homework import (
     LINK_DAYS,
     HomeworkView,
@@ -22,6 +25,8 @@ from leadfoot.desk.homework import (
 )
 from leadfoot.desk.homework_records import LoggedBy
 from leadfoot.desk.own_drills import all_drills
+from leadfoot.desk.places import PLACES as ALL_PLACES
+from leadfoot.desk.places import said_place
 from leadfoot.desk.records import Lesson
 from leadfoot.errors import InputError, NotInBookError
 from leadfoot.web.page import DeskHere, FormHere, page, said
@@ -75,7 +80,7 @@ def give(request: Request, desk: DeskHere, form: FormHere, student_id: int) -> R
             _week(typed),
             cue=typed["cue"].strip() or lesson.change,
             criterion=typed["criterion"],
-            n_weeks=_number(typed["weeks"], "Weeks"),
+            n_weeks=whole_number(typed["weeks"], "Weeks"),
         )
     except InputError as error:
         return _all(request, desk, student_id, typed=typed, error=error)
@@ -85,7 +90,7 @@ def give(request: Request, desk: DeskHere, form: FormHere, student_id: int) -> R
 @router.get("/students/{student_id}/homework/{homework_id}")
 def show(request: Request, desk: DeskHere, student_id: int, homework_id: int) -> HTMLResponse:
     """One plan: what to do, what was done, what to change."""
-    return _one(request, desk, student_id, homework_id)
+    return plan_page(request, desk, student_id, homework_id)
 
 
 @router.post("/students/{student_id}/homework/{homework_id}/link")
@@ -93,21 +98,21 @@ def new_link(
     request: Request, desk: DeskHere, form: FormHere, student_id: int, homework_id: int
 ) -> HTMLResponse:
     """Make a private link; its address is shown this once, since the book does not hold it."""
-    _own(desk, student_id, homework_id)
+    own_plan(desk, student_id, homework_id)
     days = said(form, "days", str(LINK_DAYS))
     try:
-        secret, _ = make_link(desk, homework_id, days=_number(days, "Days"))
+        secret, _ = make_link(desk, homework_id, days=whole_number(days, "Days"))
     except InputError as error:
-        return _one(request, desk, student_id, homework_id, link_error=error, error=None)
+        return plan_page(request, desk, student_id, homework_id, link_error=error, error=None)
     doors = doors_of(request)
     address = f"{doors.scheme}://{doors.link_host(request.url.netloc)}/h/{secret}"
-    return _one(request, desk, student_id, homework_id, address=address)
+    return plan_page(request, desk, student_id, homework_id, address=address)
 
 
 @router.post("/students/{student_id}/homework/{homework_id}/links/{link_id}/withdraw")
 def withdraw(desk: DeskHere, student_id: int, homework_id: int, link_id: int) -> Response:
     """Withdraw a private link."""
-    view = _own(desk, student_id, homework_id)
+    view = own_plan(desk, student_id, homework_id)
     if link_id not in {link.id for link in desk.book.links(view.stored.id)}:
         raise NotInBookError("link", link_id)
     desk.book.withdraw_link(link_id, at=desk.clock())
@@ -119,11 +124,11 @@ def log_here(
     request: Request, desk: DeskHere, form: FormHere, student_id: int, homework_id: int
 ) -> Response:
     """Write down a session from the paper sheet."""
-    _own(desk, student_id, homework_id)
+    own_plan(desk, student_id, homework_id)
     try:
         _log(desk, homework_id, form, "coach")
     except InputError as error:
-        return _one(request, desk, student_id, homework_id, typed=_typed(form), error=error)
+        return plan_page(request, desk, student_id, homework_id, typed=_typed(form), error=error)
     return RedirectResponse(f"/students/{student_id}/homework/{homework_id}", status_code=303)
 
 
@@ -132,7 +137,7 @@ def sheet(
     desk: DeskHere, student_id: int, homework_id: int, paper: Literal["a4", "us-letter"] = "a4"
 ) -> Response:
     """The printed sheet."""
-    _own(desk, student_id, homework_id)
+    own_plan(desk, student_id, homework_id)
     name = f"homework-{homework_id}-{paper}.pdf"
     return Response(
         homework_sheet(desk, homework_id, paper),
@@ -144,7 +149,7 @@ def sheet(
 @router.get("/h/{secret}")
 def phone(request: Request, desk: DeskHere, secret: str) -> HTMLResponse:
     """The student's own page, for a phone: nobody else stands on it, and it leads nowhere else."""
-    return _phone(request, desk, secret)
+    return phone_page(request, desk, secret)
 
 
 @router.post("/h/{secret}")
@@ -154,26 +159,33 @@ def phone_log(request: Request, desk: DeskHere, form: FormHere, secret: str) -> 
     try:
         log = _log(desk, view.stored.id, form, "student")
     except InputError as error:
-        return _phone(request, desk, secret, typed=_typed(form), error=error)
+        return phone_page(request, desk, secret, typed=_typed(form), error=error)
     return RedirectResponse(f"/h/{secret}?kept={log}", status_code=303)
 
 
-def _phone(
+def phone_page(
     request: Request,
     desk: Desk,
     secret: str,
     *,
     typed: Mapping[str, str] | None = None,
     error: InputError | None = None,
+    typed_shots: Mapping[str, str] | None = None,
+    shots_error: InputError | None = None,
 ) -> HTMLResponse:
+    """The student's own page; what was typed and refused stands in its form again."""
     view = homework_by_secret(desk, secret)
-    todo = [one for one in view.plan.sessions if one.number not in view.logs]
+    todo = [one for one in view.plan.sessions if one.number not in view.done_sessions]
     chosen = (typed or {}).get("session") or str(todo[0].number if todo else view.done)
+    refused = error or shots_error
     return page(
         request,
         "phone.html",
-        status=200 if error is None else status_of(error),
+        status=200 if refused is None else status_of(refused),
         view=view,
+        **shots_form(request, desk, view, typed_shots),
+        practice=_just_taken(request, desk, view),
+        shots_error=shots_error,
         path="",
         kept=request.query_params.get("kept", ""),
         chosen=int(chosen) if chosen.isdecimal() else 1,
@@ -210,23 +222,61 @@ def _all(
     )
 
 
-def _one(
+def shots_form(
+    request: Request, desk: Desk, view: HomeworkView, typed: Mapping[str, str] | None
+) -> dict[str, Any]:
+    """What the form for shots from practice needs, and the table that was just given with it."""
+    where = "range" if view.plan.place == "no_club" else view.plan.place
+    today = desk.clock().date()
+    asked = {name: request.query_params.get(name, "") for name in ("taken", "there")}
+    return {
+        "typed_shots": {
+            "session": "",
+            "done_on": today.isoformat(),
+            "place": where,
+            "own_place": "",
+            **(typed or {}),
+        },
+        "all_places": ALL_PLACES,
+        "today": today,
+        "no_test": NO_TEST,
+        "problems_in": problems_in,
+        "place_said": said_place,
+        **{
+            name: next((one for one in view.tables if str(one.id) == number), None)
+            for name, number in asked.items()
+        },
+    }
+
+
+def _just_taken(request: Request, desk: Desk, view: HomeworkView) -> list[tuple[Practice, str]]:
+    """What the table that was just given holds, club by club."""
+    taken = request.query_params.get("taken", "")
+    alone = replace(view, tables=tuple(one for one in view.tables if str(one.id) == taken))
+    return [(one, practice_sentence(one)) for one in practice_of(desk, alone)]
+
+
+def plan_page(
     request: Request,
     desk: Desk,
     student_id: int,
     homework_id: int,
     **more: Any,
 ) -> HTMLResponse:
-    view = _own(desk, student_id, homework_id)
-    error: InputError | None = more.get("error") or more.get("link_error")
-    shown = {"address": "", "error": None, "link_error": None, "typed": {}, **more}
+    """One plan as the coach sees it; what was typed and refused stands in its form again."""
+    view = own_plan(desk, student_id, homework_id)
+    errors = ("error", "link_error", "shots_error", "practice_error")
+    error: InputError | None = next((more[name] for name in errors if more.get(name)), None)
+    shown = {"address": "", "typed": {}, **dict.fromkeys(errors), **more}
     shown["typed"] = {**FIRST_LOG, "session": "", **shown["typed"]}
+    shown.update(shots_form(request, desk, view, more.get("typed_shots")))
     return page(
         request,
         "homework.html",
         status=200 if error is None else status_of(error),
         view=view,
         student=view.student,
+        practice=[(one, practice_sentence(one)) for one in practice_of(desk, view)],
         next_words=NEXT_WORDS,
         weekdays=WEEKDAYS,
         place_words=PLACE_WORDS,
@@ -242,7 +292,14 @@ def _one(
     )
 
 
-def _own(desk: Desk, student_id: int, homework_id: int) -> HomeworkView:
+def own_plan(desk: Desk, student_id: int, homework_id: int) -> HomeworkView:
+    """A plan of this student.
+
+    Raises
+    ------
+    NotInBookError
+        If it is another student's, or none.
+    """
     view = homework_view(desk, homework_id)
     if view.student.id != student_id:
         raise NotInBookError("homework", homework_id)
@@ -263,14 +320,21 @@ def _week(typed: Mapping[str, str]) -> Week:
     usual = typed["usual_balls"].strip()
     return Week(
         days=days,
-        minutes=_number(typed["minutes"], "Minutes"),
-        balls=0 if place == "no_club" else _number(typed["balls"], "Balls"),
+        minutes=whole_number(typed["minutes"], "Minutes"),
+        balls=0 if place == "no_club" else whole_number(typed["balls"], "Balls"),
         place=place,
-        usual_balls=_number(usual, "Balls in a usual week") if usual else None,
+        usual_balls=whole_number(usual, "Balls in a usual week") if usual else None,
     )
 
 
-def _number(text: str, name: str) -> int:
+def whole_number(text: str, name: str) -> int:
+    """A whole number as typed.
+
+    Raises
+    ------
+    InputError
+        If it is none; `name` says which field.
+    """
     if not text.strip().isdecimal() or len(text.strip()) > 6:
         raise InputError(f"{name}: {text!r} is no whole number.", fix="Type one, such as 40.")
     return int(text)
@@ -284,11 +348,11 @@ def _log(desk: Desk, homework_id: int, form: FormData, logged_by: LoggedBy) -> i
     """Write down a session; a field left empty is 0."""
     typed = _typed(form)
     names = {"n_balls": "Balls", "n_counted": "Counted", "n_met": "Met it"}
-    numbers = {key: _number(typed[key].strip() or "0", name) for key, name in names.items()}
+    numbers = {key: whole_number(typed[key].strip() or "0", name) for key, name in names.items()}
     log = log_session(
         desk,
         homework_id,
-        session=_number(typed["session"] or "0", "Session"),
+        session=whole_number(typed["session"] or "0", "Session"),
         n_balls=max(numbers["n_balls"], numbers["n_counted"])
         if not typed["n_balls"].strip()
         else numbers["n_balls"],

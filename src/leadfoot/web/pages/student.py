@@ -8,6 +8,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.cues import cues_of
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.home_practice import NO_TEST
+from leadfoot.desk.places import said_place
 from leadfoot.desk.several import newest_of_each
 from leadfoot.errors import InputError
 from leadfoot.figures.season import season_picture
@@ -91,6 +93,8 @@ def student_page(
         followed=followed(desk, lessons),
         season=shown,
         season_alt=season_picture(shown).alt if shown else "",
+        place_said=said_place,
+        no_test=NO_TEST,
         typed=typed
         or {
             "name": student.name,
