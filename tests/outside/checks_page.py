@@ -4,7 +4,7 @@ import inspect
 import tomllib
 from collections.abc import Iterator
 from importlib import import_module
-from typing import get_args
+from typing import Any, get_args
 
 from tests.outside.checks import CLAIMS, HERE, Claim, Model, sources
 
@@ -20,9 +20,11 @@ MODULES = (
 )
 
 INTRO = """\
-# What the physics is checked against
+# What the program is checked against
 
-Made from the tests by `python -m tests.outside.checks_page`; a test fails if it is out of date.
+Physics first, then [the evidence](#the-evidence-row-by-row) and
+[force recordings](#force-recordings-row-by-row). Made from the tests by
+`python -m tests.outside.checks_page`; a test fails if it is out of date.
 
 {cases} checks in {tests} tests hold the models of air, ball, flight, bounce, impact, arc and swing
 to something outside this project. The number of a row is that of a list which was drawn up before
@@ -38,6 +40,23 @@ measured for one and the same shot was found.
 ## Row by row
 | # | what | expected | source | how known | test |
 |---|---|---|---|---|---|
+"""
+
+EVIDENCE = """
+## The evidence, row by row
+Rows of a list of their own, drawn up before the code; values and sources stand at the tests, or in
+`tests/outside/data/evidence_opinions.csv` where a number of values is given. **Open** rows belong
+to a part of the program that is not there.
+
+| # | what | values | test |
+|---|---|---|---|
+"""
+GROUND = """
+## Force recordings, row by row
+As above; open recordings and their programs are named in `tests/outside/recordings.toml`.
+
+| # | what | expected | test |
+|---|---|---|---|
 """
 
 
@@ -65,7 +84,8 @@ def page() -> str:
     lines += ["", "Notes:", "", *notes, "", "## Model by model"]
     lines += ["| model | checks | kinds |", "|---|---|---|", *_models(found)]
     lines += ["", "## What the trade says", *_trade(found)]
-    lines += ["", "## Sources", *_sources(found)]
+    lines += ["", EVIDENCE.strip(), *_evidence(), "", GROUND.strip(), *_ground(), ""]
+    lines += ["## Sources of the physics", *_sources(found)]
     return "\n".join(lines) + "\n"
 
 
@@ -105,6 +125,31 @@ def _models(found: dict[str, Claim]) -> Iterator[str]:
     for model in get_args(Model):
         cases = sum(claim.cases for claim in found.values() if claim.model == model)
         yield f"| {model} | {cases} | {', '.join(sorted(kinds_of(model)))} |"
+
+
+def _claimed(kind: str) -> list[dict[str, Any]]:
+    text = (HERE / f"{kind}_claims.toml").read_text(encoding="utf-8")
+    found: list[dict[str, Any]] = tomllib.loads(text)["row"]
+    return found
+
+
+def _evidence() -> Iterator[str]:
+    for number, row in enumerate(_claimed("evidence"), start=1):
+        where = f"`{_named(row['test'])}`" if "test" in row else f"**open**: {row['later']}"
+        yield f"| E{number} | {row['check']} | {len(row.get('checks', ())) or ''} | {where} |"
+
+
+def _ground() -> Iterator[str]:
+    rows = list(enumerate(_claimed("ground"), start=1))
+    for number, row in rows:
+        tests = ", ".join(f"`{_named(test)}`" for test in row["test"])
+        yield f"| G{number} | {row['check']} | {row['expected']} | {tests} |"
+    yield ""
+    yield from (f"- G{number}: {row['note']}." for number, row in rows if "note" in row)
+
+
+def _named(test: str) -> str:
+    return test.replace(".py::", ".")
 
 
 def _trade(found: dict[str, Claim]) -> Iterator[str]:
