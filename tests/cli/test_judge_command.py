@@ -130,6 +130,14 @@ def test_sides_by_label_by_column_and_by_rows_agree(run: Run, tmp_path: Path) ->
     assert swapped["decision"] == "drop"
 
 
+def test_a_planned_order_spends_its_doubt_late(run: Run, tmp_path: Path) -> None:
+    """Two blocks of 14 are all of one plan, and little of another."""
+    path = table(tmp_path, gain_mph=0.6)
+    assert judged(run, path)["decision"] == "keep"
+    assert judged(run, path, "--planned", "14,14")["decision"] == "keep"
+    assert judged(run, path, "--planned", "30,30,30,30")["decision"] == "hit_more"
+
+
 def test_balls_of_another_club_are_named_not_mixed_in(run: Run, tmp_path: Path) -> None:
     path = table(tmp_path, gain_mph=4.0)
     with path.open("a", encoding="utf-8") as file:
@@ -161,6 +169,8 @@ def test_a_club_can_be_chosen(run: Run, tmp_path: Path) -> None:
         (["--before-rows", "2-9"], 2, "give both --before-rows and --after-rows, or neither"),
         (["--before-rows", "nine", "--after-rows", "3-4"], 2, "no range of rows"),
         (["--handed", "both"], 2, "both"),
+        (["--planned", "ten,15"], 2, "'ten,15' is no plan; write the balls of each block"),
+        (["--planned", "10"], 3, "The plan '10' can't be hit. Give two blocks or more"),
         (["--nonsense"], 2, "nonsense"),
         (["--before", "lunch"], 3, "No block is called 'lunch'."),
         (["--block", "lunch"], 3, "lunch"),

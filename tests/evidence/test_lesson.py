@@ -8,7 +8,11 @@ from tests.evidence.shots import lesson_of
 
 
 def carry_lesson(
-    values: list[float], *, sd: float = 7.0, ball_number: list[float] | None = None
+    values: list[float],
+    *,
+    sd: float = 7.0,
+    ball_number: list[float] | None = None,
+    planned: list[bool] | None = None,
 ) -> LessonShots:
     n = 3
     return LessonShots(
@@ -21,6 +25,7 @@ def carry_lesson(
         },
         declared_distance="carry",
         declared_direction=None,
+        planned=None if planned is None else np.array(planned, dtype=np.bool_),
     )
 
 
@@ -49,6 +54,12 @@ def carry_lesson(
             OutOfRangeError,
             "The usual spread of 'carry' is 0 from 0 shots. "
             "Give a spread from 1e-09 to 1e+09 in SI and a number of shots of 0 or more.",
+        ),
+        (
+            carry_lesson([1.0, 2.0, 3.0], planned=[False] * 8),
+            InputError,
+            "The plan has shape (8,) and 0 balls with the change. "
+            "Plan at least one ball without the change and one with it, or give no plan.",
         ),
         (
             carry_lesson([1.0, 2.0, 3.0], ball_number=[0.0, 2.0, 2.0]),

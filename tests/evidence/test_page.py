@@ -7,7 +7,7 @@ import pytest
 from leadfoot.evidence.assumptions import assumptions
 from leadfoot.evidence.lesson import Order, Stage
 from leadfoot.evidence.promise import promise
-from leadfoot.evidence.settings import JudgeSettings
+from leadfoot.evidence.settings import SPENT_BY, JudgeSettings
 from tests.rates.promise_file import FILE, promise_text
 
 PAGE = Path(__file__).parents[2] / "docs" / "explain" / "evidence.md"
@@ -61,6 +61,22 @@ def test_fewer_balls_ask_for_more(fewer: int) -> None:
         for one in stages
     ]
     assert [float(cell) for cell in cells(f"{fewer}")[1:6]] == pytest.approx(shares)
+
+
+@pytest.mark.parametrize(
+    ("row", "name"),
+    [
+        ("one block each", "once"),
+        ("one block each, no balls to get warm", "cold"),
+        ("back to the old way", "back"),
+    ],
+)
+def test_a_plan_allows_most_at_its_end(row: str, name: str) -> None:
+    settings = JudgeSettings()
+    doubt = (1.0 - settings.alone) * settings.planned[name]
+    said = [float(cell) for cell in cells(row)[1:5]]
+    meant = [1.0 - doubt * told**SPENT_BY for told in (0.4, 0.6, 0.8, 1.0)]
+    assert said == pytest.approx(meant, abs=0.00006)
 
 
 def test_the_other_thresholds() -> None:

@@ -1,10 +1,11 @@
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
 from leadfoot.errors import OutOfRangeError
 from leadfoot.evidence.judgement import Verdict
-from leadfoot.evidence.lesson import Stage
+from leadfoot.evidence.lesson import Order, Planned, Stage
 from leadfoot.evidence.mishits import MishitChange
 from leadfoot.evidence.pattern import Half, PatternChange
 from leadfoot.evidence.settings import JudgeSettings
@@ -226,6 +227,50 @@ def test_two_claims_share_what_one_has_alone() -> None:
     close = level(0.97, 0.0)
     assert decide(weighed(close), SETTINGS).decision == "keep"
     assert decide(weighed(close, EVEN), SETTINGS).decision == "hit_more"
+
+
+def test_a_plan_spends_its_doubt_late() -> None:
+    plan = Planned(order="and_back", n_before=25, n_after=15)
+
+    def shown(order: Order, n_before: int, n_after: int, planned: Planned | None = plan) -> float:
+        stage = Stage(order=order, n_before=n_before, n_after=n_after, planned=planned)
+        return SETTINGS.distance(stage, beside_speed=False)
+
+    looks = [shown("once", 10, n) for n in range(5, 16)]
+    looks += [shown("and_back", 10 + n, 15) for n in range(1, 16)]
+    assert all(later < now for now, later in pairwise(looks))
+    assert looks[0] > shown("once", 10, 5, None)
+    assert looks[-1] < shown("and_back", 25, 15, None)
+    half = Planned(order="and_back", n_before=20, n_after=20)
+    doubts = [1.0 - shown(order, 10, 10, half) for order in ("once", "and_back")]
+    assert doubts == pytest.approx([0.047 * 1.64 * 0.5**4, 0.047 * 1.64 * 0.5**3])
+
+
+@pytest.mark.parametrize(
+    ("planned_with", "warm", "at_end"),
+    [(10, True, 1.2), (11, True, 1.0), (15, False, 1.95), (16, False, 1.0)],
+)
+def test_one_block_each_has_a_plan_while_it_is_short(
+    planned_with: int, *, warm: bool, at_end: float
+) -> None:
+    plan = Planned(order="once", n_before=10, n_after=planned_with)
+    stage = Stage(order="once", n_before=10, n_after=planned_with, warm=warm, planned=plan)
+    shown = SETTINGS.distance(stage, beside_speed=False)
+    assert 1.0 - shown == pytest.approx(0.047 * at_end)
+
+
+@pytest.mark.parametrize(
+    ("order", "n_before", "n_after"),
+    [("twice", 12, 12), ("and_back", 26, 15), ("alternating", 5, 5)],
+)
+def test_a_plan_that_was_left_counts_no_more(order: Order, n_before: int, n_after: int) -> None:
+    plan = Planned(order="and_back", n_before=25, n_after=15)
+    stage = Stage(order=order, n_before=n_before, n_after=n_after, planned=plan)
+    assert stage.follows is None
+    for beside_speed in (True, False):
+        assert SETTINGS.distance(stage, beside_speed=beside_speed) == SETTINGS.distance(
+            replace(stage, planned=None), beside_speed=beside_speed
+        )
 
 
 def test_senseless_thresholds_are_refused() -> None:

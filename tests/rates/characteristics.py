@@ -52,14 +52,22 @@ GAINS: Mapping[str, tuple[str, Truth]] = MappingProxyType(
 )
 
 
-def plan_of(design: str, key: str, *, beside_speed: bool = False, first_ball: int = 8) -> Plan:
-    """A design with one declared distance; balls 0 to 7 were hit to get warm, unless said."""
+def plan_of(
+    design: str,
+    key: str,
+    *,
+    beside_speed: bool = False,
+    first_ball: int = 8,
+    said_before: bool = True,
+) -> Plan:
+    """A planned design with one declared distance; unless said, eight balls to get warm."""
     return Plan(
         blocks=DESIGNS[design],
         quantities=(key, "club_speed") if beside_speed else (key,),
         declared_distance=key,
         declared_direction=None,
         first_ball=first_ball,
+        said_before=said_before,
     )
 
 
@@ -72,44 +80,56 @@ def pair(said: Said) -> str:
 
 
 @cache
-def errors(n: int, design: str, day: str, first_ball: int = 8) -> list[Said]:
+def errors(
+    n: int, design: str, day: str, first_ball: int = 8, *, said_before: bool = True
+) -> list[Said]:
     """Lessons without any change: carry as the only claim, and with club speed beside it.
 
     Without balls to get warm, carry as the only claim alone.
     """
     place = 100 * list(DESIGNS).index(design) + list(DAYS).index(day) + 1000 * (first_ball == 0)
-    plan = plan_of(design, "carry", beside_speed=first_ball > 0, first_ball=first_ball)
+    plan = plan_of(
+        design,
+        "carry",
+        beside_speed=first_ball > 0 and said_before,
+        first_ball=first_ball,
+        said_before=said_before,
+    )
     return both_heard_of(n, SEED + place, plan, DAYS[day], NO_CHANGE)
 
 
 def rows_of_errors(
-    n: int, *, beside_speed: bool = False, first_ball: int = 8
+    n: int, *, beside_speed: bool = False, first_ball: int = 8, said_before: bool = True
 ) -> Iterator[list[str]]:
     """False "longer" / false "shorter" by design and day."""
     yield ["design", *HARDER.values()]
     for design in DESIGNS:
         yield [
             design,
-            *(pair(errors(n, design, day, first_ball)[beside_speed]) for day in HARDER),
+            *(
+                pair(errors(n, design, day, first_ball, said_before=said_before)[beside_speed])
+                for day in HARDER
+            ),
         ]
 
 
 @cache
-def found(n: int, design: str, gain: str, first_ball: int = 8) -> Said:
+def found(n: int, design: str, gain: str, first_ball: int = 8, *, said_before: bool = True) -> Said:
     """Lessons with a real gain, club speed or carry as the only claim."""
     key, truth = GAINS[gain]
     place = 100 * list(DESIGNS).index(design) + list(GAINS).index(gain)
-    plan = plan_of(design, key, first_ball=first_ball)
+    plan = plan_of(design, key, first_ball=first_ball, said_before=said_before)
     return heard_of(n, SEED + 5000 + place + 1000 * (first_ball == 0), plan, REFERENCE, truth)
 
 
-def rows_of_power(n: int) -> Iterator[list[str]]:
+def rows_of_power(n: int, *, said_before: bool = True) -> Iterator[list[str]]:
     """How often a real gain is found, and the median ball at which it is."""
     yield ["design", *GAINS, "median ball, 2 mph"]
     for design in DESIGNS:
-        first = found(n, design, "2 mph").first
+        first = found(n, design, "2 mph", said_before=said_before).first
         middle = f"{np.median(first[first > 0]):.0f}"
-        yield [design, *(percent(found(n, design, gain).longer) for gain in GAINS), middle]
+        told = [found(n, design, gain, said_before=said_before).longer for gain in GAINS]
+        yield [design, *map(percent, told), middle]
 
 
 def rows_of_earlier() -> Iterator[list[str]]:
@@ -204,6 +224,8 @@ TABLES: Mapping[str, str] = MappingProxyType(
         "errors unwarmed": "the same without balls to get warm",
         "errors beside speed": "carry is declared, club speed may claim beside it",
         "power": "real gains",
+        "errors unplanned": "carry is the only claim, and no plan was given",
+        "power unplanned": "real gains, and no plan was given",
         "earlier": "beside the earlier design",
         "cold": "a cold start",
         "cover": "intervals",
@@ -219,6 +241,8 @@ def table(name: str, n: int) -> str:
         "errors unwarmed": lambda: rows_of_errors(n, first_ball=0),
         "errors beside speed": lambda: rows_of_errors(n, beside_speed=True),
         "power": lambda: rows_of_power(n),
+        "errors unplanned": lambda: rows_of_errors(n, said_before=False),
+        "power unplanned": lambda: rows_of_power(n, said_before=False),
         "earlier": lambda: rows_of_earlier(),  # noqa: PLW0108 - one kind of call for all
         "cold": lambda: rows_of_cold(n),
         "cover": lambda: rows_of_cover(n),

@@ -14,7 +14,7 @@ from scipy.special import ndtr
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, RETURNED_PRIOR, UNWARMED_PRIOR
 from leadfoot.evidence.cold import ASK_FROM, LARGE_COLD_SD, RISING
-from leadfoot.evidence.lesson import WARM_AFTER, Stage, order_of_blocks
+from leadfoot.evidence.lesson import WARM_AFTER, Planned, Stage, order_of_blocks
 from leadfoot.evidence.peak import LevelPrior
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from tests.rates.lessons import (
@@ -201,6 +201,7 @@ def _stage(plan: Plan, n: int) -> Stage:
         n_before=int((~so_far).sum()),
         n_after=int(so_far.sum()),
         warm=plan.first_ball >= WARM_AFTER,
+        planned=Planned.of(plan.with_change) if plan.said_before else None,
     )
 
 

@@ -148,6 +148,7 @@ class Plan:
     """Which balls are hit with the change, and which quantities are measured.
 
     ``first_ball`` is the number of the first ball that counts: balls hit to get warm come before.
+    ``said_before``: the judging is told of the blocks before the change.
     """
 
     blocks: tuple[int, ...] = (10, 15)
@@ -155,6 +156,7 @@ class Plan:
     declared_distance: str | None = "carry"
     declared_direction: str | None = "offline"
     first_ball: int = 0
+    said_before: bool = False
 
     @property
     def with_change(self) -> NDArray[np.bool_]:
@@ -194,6 +196,7 @@ def lesson_of(values: Mapping[str, Floats], place: int, plan: Plan, day: Day) ->
         tracks={key: _track(key, values[key][place], day) for key in plan.quantities},
         declared_distance=plan.declared_distance,
         declared_direction=plan.declared_direction,
+        planned=plan.with_change if plan.said_before else None,
     )
 
 
@@ -238,6 +241,7 @@ def first_balls(lesson: LessonShots, n: int) -> LessonShots:
         },
         declared_distance=lesson.declared_distance,
         declared_direction=lesson.declared_direction,
+        planned=lesson.planned,
     )
 
 

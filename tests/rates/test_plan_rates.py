@@ -44,7 +44,8 @@ def day_for(n_history: int) -> Day:
 def shown(order: PlannedOrder, mph: float, day: Day, n_lessons: int, seed: int) -> float:
     """Share of simulated lessons in which it is shown after any ball."""
     assert not order.blocks[0].with_change
-    lesson = replace(SPEED_ONLY, blocks=tuple(block.balls for block in order.blocks))
+    blocks = tuple(block.balls for block in order.blocks)
+    lesson = replace(SPEED_ONLY, blocks=blocks, said_before=True)
     lessons = many(n_lessons, seed, lesson, day, Truth(club_speed_mph=mph))
     return share(lessons, "longer")
 

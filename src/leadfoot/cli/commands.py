@@ -79,6 +79,10 @@ def judge(
     ] = None,
     after_rows: Annotated[str | None, typer.Option(help="Rows with the change: 10-21.")] = None,
     club: Annotated[str | None, typer.Option(help="The club to judge.")] = None,
+    planned: Annotated[
+        str | None,
+        typer.Option(help="Blocks planned before the change, without it first: 10,15,15."),
+    ] = None,
     handed: HandOption = "right",
     mapping: MappingOption = None,
     as_json: JsonOption = False,
@@ -88,7 +92,7 @@ def judge(
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the sheet.")] = "a4",
 ) -> None:
     """Judge a change: longer, straighter, both, or cannot tell yet."""
-    from leadfoot.cli.judge import Choice, run, run_lesson
+    from leadfoot.cli.judge import Choice, blocks_of, run, run_lesson
 
     choice = Choice(
         block=block,
@@ -98,6 +102,7 @@ def judge(
         after_rows=after_rows,
         club=club,
         hand=handed,
+        planned=blocks_of(planned),
     )
     printed_on: Literal["a4", "us-letter"] = "us-letter" if paper == "letter" else "a4"
     if (file is None) == (lesson is None):

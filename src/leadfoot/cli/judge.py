@@ -33,12 +33,13 @@ class Choice:
     after_rows: str | None
     club: str | None
     hand: Hand
+    planned: tuple[int, ...] = ()
 
     @property
     def says_something(self) -> bool:
         """Whether anything was chosen but the hand."""
         chosen = (self.block, self.before, self.after, self.before_rows, self.after_rows, self.club)
-        return any(one is not None for one in chosen)
+        return any(one is not None for one in chosen) or bool(self.planned)
 
 
 def run(
@@ -62,6 +63,7 @@ def run(
         before=row_blocks[0].label if row_blocks else choice.before,
         after=row_blocks[-1].label if row_blocks else choice.after,
         club=choice.club,
+        planned=choice.planned,
     )
     if sheet is not None:
         from leadfoot.reports.sheet import print_sheet
@@ -165,6 +167,18 @@ def row_blocks_of(choice: Choice) -> tuple[RowBlock, ...]:
         *row_ranges(choice.before_rows, choice.before or "before", "--before-rows"),
         *row_ranges(choice.after_rows, choice.after or "after", "--after-rows"),
     )
+
+
+def blocks_of(text: str | None) -> tuple[int, ...]:
+    """Balls of each planned block, such as ``10,15,15``."""
+    if text is None:
+        return ()
+    parts = [part.strip() for part in text.split(",")]
+    if not all(re.fullmatch(r"[0-9]{1,4}", part) for part in parts):
+        raise typer.BadParameter(
+            f"{text!r} is no plan; write the balls of each block: 10,15,15", param_hint="--planned"
+        )
+    return tuple(int(part) for part in parts)
 
 
 def row_ranges(text: str, label: str, option: str) -> tuple[RowBlock, ...]:

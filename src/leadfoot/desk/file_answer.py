@@ -21,6 +21,7 @@ def answer_for_file(
     before: str | None = None,
     after: str | None = None,
     club: str | None = None,
+    planned: Sequence[int] = (),
 ) -> Answer:
     r"""Judge the change in a table of shots.
 
@@ -42,6 +43,10 @@ def answer_for_file(
         Labels of the two sides; None: guessed from the labels.
     club
         The club to judge; None: the one with the most balls on both sides.
+    planned
+        Balls of each block as they were planned before the change, without it first; empty: no
+        plan. With a plan the looks on the way are stricter and the last ones milder, so that more
+        is found at the same promise.
 
     Returns
     -------
@@ -71,5 +76,6 @@ def answer_for_file(
             before=before,
             after=after,
             club=club,
+            planned=planned,
         )
     )

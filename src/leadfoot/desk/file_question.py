@@ -6,8 +6,12 @@ from leadfoot.desk.blocks import OUTSIDE, with_named_blocks
 from leadfoot.desk.records import Hand
 from leadfoot.desk.roles import roles_for
 from leadfoot.desk.sides import Question
+from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
 from leadfoot.shots.read import RowBlock, read_table
+
+MOST_IN_A_BLOCK = 200
+"""More balls in a row than anyone hits in a lesson. A choice."""
 
 
 def question_for_file(
@@ -21,12 +25,13 @@ def question_for_file(
     before: str | None = None,
     after: str | None = None,
     club: str | None = None,
+    planned: Sequence[int] = (),
 ) -> Question:
     r"""Read a table of shots and say which are before and which with the change.
 
     Parameters
     ----------
-    data, name, hand, mapping, block_column, row_blocks, before, after, club
+    data, name, hand, mapping, block_column, row_blocks, before, after, club, planned
         As in `leadfoot.desk.file_answer.answer_for_file`.
 
     Returns
@@ -60,4 +65,28 @@ def question_for_file(
         roles=roles_for(labels, before=before, after=after),
         club=club,
         problems=reading.problems,
+        planned=planned_balls(planned) if planned else None,
     )
+
+
+def planned_balls(blocks: Sequence[int]) -> tuple[bool, ...]:
+    """For every planned ball whether it would be hit with the change; without it comes first.
+
+    Raises
+    ------
+    InputError
+        If there are fewer than two blocks, or a block is empty or longer than a lesson.
+
+    Examples
+    --------
+    >>> planned_balls((1, 2, 1))
+    (False, True, True, False)
+    """
+    if len(blocks) < 2 or not all(1 <= balls <= MOST_IN_A_BLOCK for balls in blocks):
+        told = ",".join(map(str, blocks))
+        raise InputError(
+            f"The plan {told!r} can't be hit.",
+            fix=f"Give two blocks or more of 1 to {MOST_IN_A_BLOCK} balls, without the change "
+            "first: 10,15,15.",
+        )
+    return tuple(place % 2 == 1 for place, balls in enumerate(blocks) for _ in range(balls))

@@ -150,6 +150,7 @@ def _lesson(
         tracks=tracks,
         declared_distance=next((key for key in _DISTANCE if key in tracks), None),
         declared_direction=next((key for key in _DIRECTION if key in tracks), None),
+        planned=None if question.planned is None else np.array(question.planned, dtype=np.bool_),
     )
 
 

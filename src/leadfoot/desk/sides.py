@@ -35,6 +35,9 @@ class Question:
         learnt.
     problems
         What reading the table already found.
+    planned
+        For every ball that was planned before the change, whether it would be hit with it; None
+        where nothing was planned, or only once balls with the change were seen.
     """
 
     table: ShotTable
@@ -45,6 +48,7 @@ class Question:
         default_factory=lambda: MappingProxyType({})
     )
     problems: tuple[Problem, ...] = ()
+    planned: tuple[bool, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -97,6 +97,12 @@ def _rule() -> tuple[Assumption, ...]:
     return (
         _one(about, "odds for longer, one block each", _percent(rule.longer), "by simulation"),
         _one(about, "odds for club speed alone", _percent(rule.faster), "by simulation"),
+        _one(
+            about,
+            "odds for longer at the end of a plan that goes back to the old way",
+            _percent(round(1.0 - (1.0 - rule.longer) * rule.planned["back"], 4)),
+            "by simulation",
+        ),
         _one(about, "odds for straighter", _percent(rule.straighter), "by simulation"),
         _one(about, "odds for narrower", _percent(rule.narrower), "by simulation"),
         _one(about, "odds for nearer the line", _percent(rule.nearer), "by simulation"),

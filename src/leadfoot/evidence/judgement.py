@@ -72,6 +72,10 @@ class LessonShots:
     declared
         The distance quantity that the claim "longer" is about, and the direction quantity that
         "straighter" is about; None where the lesson has none.
+    planned
+        Shape (m,): for every ball that was planned before the change, whether it would be hit with
+        it; None where nothing was planned. The looks may then spend their doubt late
+        (`leadfoot.evidence.settings`).
     """
 
     with_change: NDArray[np.bool_]
@@ -79,6 +83,7 @@ class LessonShots:
     tracks: Mapping[str, Track]
     declared_distance: str | None
     declared_direction: str | None
+    planned: NDArray[np.bool_] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -22,6 +22,7 @@ model lets a cold start fade to a third."""
 
 Order = Literal["once", "and_back", "twice", "alternating"]
 """How the blocks follow each other: A-B, A-B-A, A-B-A-B, or more changes than that."""
+_BY_SWITCHES: tuple[Order, ...] = ("once", "and_back", "twice", "alternating")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -85,6 +86,7 @@ def check_lesson(lesson: LessonShots) -> None:
             fix="Give one entry of each for every ball.",
         )
     _check_ball_numbers(lesson.ball_number)
+    _check_plan(lesson.planned)
     for track in lesson.tracks.values():
         _check_track(track, n)
     for name, aim in (
@@ -108,6 +110,16 @@ def _check_ball_numbers(ball_number: Floats) -> None:
         raise InputError(
             "The ball numbers do not increase from ball to ball.",
             fix="Give the shots in hitting order, each with its own ball number.",
+        )
+
+
+def _check_plan(planned: NDArray[np.bool_] | None) -> None:
+    if planned is None:
+        return
+    if planned.ndim != 1 or not (planned.any() and not planned.all()):
+        raise InputError(
+            f"The plan has shape {planned.shape} and {int(planned.sum())} balls with the change.",
+            fix="Plan at least one ball without the change and one with it, or give no plan.",
         )
 
 
@@ -171,8 +183,69 @@ def order_of_blocks(with_change: NDArray[np.bool_]) -> Order:
     'and_back'
     """
     n_switches = int((with_change[1:] != with_change[:-1]).sum())
-    orders: tuple[Order, ...] = ("once", "once", "and_back", "twice")
-    return orders[n_switches] if n_switches < len(orders) else "alternating"
+    return _BY_SWITCHES[min(max(n_switches, 1), len(_BY_SWITCHES)) - 1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """The comparison as it was planned before the change.
+
+    Attributes
+    ----------
+    order
+        How its blocks follow each other.
+    n_before, n_after
+        Its balls without and with the change.
+    """
+
+    order: Order
+    n_before: int
+    n_after: int
+
+    @classmethod
+    def of(cls, with_change: NDArray[np.bool_]) -> "Planned":
+        """The plan of these balls.
+
+        Examples
+        --------
+        >>> Planned.of(np.repeat([False, True, False], [10, 15, 15]))
+        Planned(order='and_back', n_before=25, n_after=15)
+        """
+        n_after = int(with_change.sum())
+        return cls(
+            order=order_of_blocks(with_change),
+            n_before=len(with_change) - n_after,
+            n_after=n_after,
+        )
+
+    @property
+    def comes_back(self) -> bool:
+        """Whether the old way is hit again after the change."""
+        return self.order != "once"
+
+    def told(self, n_before: int, n_after: int) -> float:
+        """How much of what the whole plan tells of a change so many balls tell.
+
+        The information about a difference of two means is n m / (n + m).
+
+        Examples
+        --------
+        >>> Planned(order="and_back", n_before=20, n_after=20).told(10, 10)
+        0.5
+        """
+        whole = self.n_before * self.n_after / (self.n_before + self.n_after)
+        return n_before * n_after / max(n_before + n_after, 1) / whole
+
+    def holds(self, order: Order, n_before: int, n_after: int) -> bool:
+        """Whether the balls so far can still be a beginning of it.
+
+        Examples
+        --------
+        >>> Planned(order="once", n_before=10, n_after=15).holds("and_back", 15, 10)
+        False
+        """
+        few_enough = n_before + n_after <= self.n_before + self.n_after
+        return few_enough and _BY_SWITCHES.index(order) <= _BY_SWITCHES.index(self.order)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,20 +260,29 @@ class Stage:
         Balls with a value on either side.
     warm
         Whether balls to get warm were recorded before the first that counts.
+    planned
+        What was planned before the change; None where nothing was.
     """
 
     order: Order
     n_before: int
     n_after: int
     warm: bool = True
+    planned: Planned | None = None
 
     @property
     def fewer(self) -> int:
         """Balls on the side that has fewer."""
         return min(self.n_before, self.n_after)
 
+    @property
+    def follows(self) -> Planned | None:
+        """The plan as long as it holds."""
+        plan = self.planned
+        return plan if plan and plan.holds(self.order, self.n_before, self.n_after) else None
+
     @classmethod
-    def of(cls, balls: Seen, order: Order | None = None) -> "Stage":
+    def of(cls, balls: Seen, order: Order | None = None, planned: Planned | None = None) -> "Stage":
         """The stage of the balls of one quantity; the order of all balls may be given.
 
         Examples
@@ -208,11 +290,12 @@ class Stage:
         >>> balls = Seen(values=np.zeros(3), ball_number=np.arange(8.0, 11.0),
         ...              with_change=np.array([False, False, True]))
         >>> Stage.of(balls)
-        Stage(order='once', n_before=2, n_after=1, warm=True)
+        Stage(order='once', n_before=2, n_after=1, warm=True, planned=None)
         """
         return cls(
             order=order or order_of_blocks(balls.with_change),
             n_before=balls.n_before,
             n_after=balls.n_after,
             warm=bool(balls.ball_number[0] >= WARM_AFTER),
+            planned=planned,
         )

@@ -34,6 +34,7 @@ def level_odds(found: Posteriors, key: str | None, settings: JudgeSettings) -> L
         n_before=n_before,
         n_after=n_after,
         warm=Stage.of(found.seen[key or ""]).warm,
+        planned=found.planned,
     )
 
 

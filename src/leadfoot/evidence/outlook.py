@@ -105,7 +105,7 @@ def limits_of(
     n_more, with_change
         Balls ahead, and whether they are hit with the change.
     """
-    now = Stage.of(found.seen[key], found.order)
+    now = Stage.of(found.seen[key], found.order, found.planned)
     order = order_of_blocks(np.append(lesson.with_change, with_change))
     beside_speed = key != "club_speed" and "club_speed" in found.levels
     shown = np.empty(n_more)

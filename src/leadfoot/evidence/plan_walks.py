@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, UNWARMED_PRIOR, LevelPrior, design
-from leadfoot.evidence.lesson import Order, Seen, Stage, order_of_blocks
+from leadfoot.evidence.lesson import Order, Planned, Seen, Stage, order_of_blocks
 from leadfoot.evidence.noise import LENGTH_NOISE, Floats, split
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.usual import BALLS_PER_LOG
@@ -137,7 +137,8 @@ def walks(
         end = np.array([len(changed)])
         return Walks(n_balls=end, smallest_sd=np.full((2 * N_WALKS, 1), np.inf))
     orders = [order_of_blocks(changed[:n]) for n in looks]
-    stages = [_stage(changed[:n], order) for n, order in zip(looks, orders, strict=True)]
+    plan = Planned.of(changed)
+    stages = [_stage(changed[:n], order, plan) for n, order in zip(looks, orders, strict=True)]
     needed = np.array([settings.distance(one, beside_speed=beside_speed) for one in stages])
     model = _Model.of(changed, looks, orders)
     stray, about = _strayed(len(changed), doubt, straying)
@@ -156,10 +157,11 @@ def walks(
     return Walks(n_balls=looks, smallest_sd=np.minimum.accumulate(missing, axis=1))
 
 
-def _stage(changed: NDArray[np.bool_], order: Order) -> Stage:
+def _stage(changed: NDArray[np.bool_], order: Order, plan: Planned) -> Stage:
     """How far the plan has come; no balls to get warm are counted on."""
     n_after = int(changed.sum())
-    return Stage(order=order, n_before=len(changed) - n_after, n_after=n_after, warm=False)
+    n_before = len(changed) - n_after
+    return Stage(order=order, n_before=n_before, n_after=n_after, warm=False, planned=plan)
 
 
 def _looks(changed: NDArray[np.bool_], fewest: int) -> NDArray[np.int64]:

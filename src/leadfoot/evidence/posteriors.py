@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from leadfoot.evidence.change import LevelChange, levels_together
 from leadfoot.evidence.cold import if_cold
 from leadfoot.evidence.judgement import LessonShots, Track
-from leadfoot.evidence.lesson import Order, Seen, order_of_blocks, seen
+from leadfoot.evidence.lesson import Order, Planned, Seen, order_of_blocks, seen
 from leadfoot.evidence.mishits import MishitChange, mishit_change
 from leadfoot.evidence.pattern import PatternChange, pattern_change
 
@@ -35,6 +35,8 @@ class Posteriors:
     patterns: dict[str, PatternChange]
     mishits: MishitChange | None
     mishits_from: str | None
+    planned: Planned | None = None
+    """The comparison as planned before the change."""
     cold: dict[str, LevelChange] = field(default_factory=dict)
     """The levels whose first balls rise, weighed anew with a large cold start thought possible."""
 
@@ -79,6 +81,7 @@ def posteriors(lesson: LessonShots) -> Posteriors:
         patterns=patterns,
         mishits=mishits,
         mishits_from=source,
+        planned=None if lesson.planned is None else Planned.of(lesson.planned),
         cold={
             key: cold
             for key, change in levels.items()

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from leadfoot.evidence.judgement import Claim, Decision, Verdict
-from leadfoot.evidence.lesson import Order, Stage
+from leadfoot.evidence.lesson import Order, Planned, Stage
 from leadfoot.evidence.mishits import MishitChange
 from leadfoot.evidence.pattern import PatternChange
 from leadfoot.evidence.settings import JudgeSettings
@@ -25,6 +25,8 @@ class LevelOdds:
         Balls with a value on either side.
     warm
         Whether balls to get warm were recorded.
+    planned
+        The comparison as planned before the change.
     """
 
     up: float
@@ -34,10 +36,17 @@ class LevelOdds:
     n_after: int
     up_if_warm: float | None = None
     warm: bool = True
+    planned: Planned | None = None
 
     def stage(self, order: Order) -> Stage:
         """How far the lesson has come in this quantity."""
-        return Stage(order=order, n_before=self.n_before, n_after=self.n_after, warm=self.warm)
+        return Stage(
+            order=order,
+            n_before=self.n_before,
+            n_after=self.n_after,
+            warm=self.warm,
+            planned=self.planned,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
