@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: help setup run test rates faults check bench format lock clean
+.PHONY: help setup run test rates faults check bench format texts lock clean
 
 help:
 	@echo "make run     set up, then open the desk with the demo book"
@@ -14,6 +14,7 @@ help:
 	@echo "make faults  kills, full disks, locks, restarts under load, the long version"
 	@echo "make check   types, lint, layers, spelling, known vulnerabilities of dependencies"
 	@echo "make bench   timings"
+	@echo "make texts   bring the catalogues of the students' texts up to date"
 	@echo "make lock    resolve the lock files anew"
 
 setup: $(VENV)/.run-ready
@@ -55,6 +56,9 @@ check: $(VENV)/.dev-ready
 
 bench: $(VENV)/.dev-ready
 	$(BIN)/pytest benchmarks --benchmark-only --benchmark-columns=min,median,max -o python_files='bench_*.py' -o testpaths=benchmarks
+
+texts: $(VENV)/.dev-ready
+	$(BIN)/python -m tests.language.texts $(NEW)
 
 format: $(VENV)/.dev-ready
 	$(BIN)/ruff check --fix-only --quiet .

@@ -163,6 +163,12 @@ class AnyOrder(RuleBasedStateMachine):
         self._note_student(student)
         assert self.book.archive_student(student_id, at=at) == student
 
+    @rule(student_id=students, language=st.sampled_from(["en", "de"]))
+    def set_language(self, student_id: int, language: str) -> None:
+        student = replace(self.plain.students[student_id], language=language)
+        self._note_student(student)
+        assert self.book.set_language(student_id, language) == student
+
     @rule(
         student_id=students,
         consent_on=st.none() | st.dates(),

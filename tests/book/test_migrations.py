@@ -33,6 +33,7 @@ WITH_KEEPING = 5
 WITH_ACCESS = 6
 WITH_OWN_DRILLS = 8
 WITH_HOME_TABLES = 9
+WITH_LANGUAGE = 10
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -132,6 +133,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         if schema >= WITH_GROUND:
             _check_ground(book, student.id, lesson.id, shots[3].id)
         _check_keeping(student, there=schema >= WITH_KEEPING)
+        assert student.language == ("de" if schema >= WITH_LANGUAGE else "en")
         if schema >= WITH_BAYS:
             _check_bays(book, lesson.id, shots[4].id)
         assert book.access.has_accounts() == (schema >= WITH_ACCESS)

@@ -91,6 +91,9 @@ class FakeKeeping:
     def archive_student(self, student_id: int, *, at: datetime | None) -> Student:
         return self._changed(replace(self._one(student_id), archived_at=at))
 
+    def set_language(self, student_id: int, language: str) -> Student:
+        return self._changed(replace(self._one(student_id), language=language))
+
     def note_consent(
         self,
         student_id: int,

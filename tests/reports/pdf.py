@@ -20,6 +20,7 @@ class Pdf:
     size_pt: tuple[float, float]
     title: str
     tagged: bool
+    language: str
     fonts: dict[str, bool]
 
     @property
@@ -39,6 +40,15 @@ def _font(item: Any) -> tuple[str, bool]:
     return name.value.decode().split("+")[-1], bool(raw.FPDFFont_GetIsEmbedded(font))
 
 
+def _language(document: Any) -> str:
+    length = raw.FPDFCatalog_GetLanguage(document, None, 0)
+    text = ctypes.create_string_buffer(length)
+    raw.FPDFCatalog_GetLanguage(
+        document, ctypes.cast(text, ctypes.POINTER(ctypes.c_ushort)), length
+    )
+    return text.raw.decode("utf-16-le").rstrip("\0")
+
+
 def read(data: bytes) -> Pdf:
     document = pdfium.PdfDocument(data)
     try:
@@ -48,6 +58,7 @@ def read(data: bytes) -> Pdf:
             size_pt=pages[0].get_size(),
             title=document.get_metadata_value("Title"),
             tagged=bool(raw.FPDFCatalog_IsTagged(document)),
+            language=_language(document),
             fonts=dict(
                 _font(item)
                 for page in pages

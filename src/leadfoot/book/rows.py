@@ -55,6 +55,7 @@ def student_from(row: StudentRow) -> Student:
         consent_words=row.consent_words,
         minor=row.minor,
         guardian=row.guardian,
+        language=row.language,
     )
 
 

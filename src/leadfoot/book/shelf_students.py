@@ -44,6 +44,14 @@ class StudentShelf(Transactions):
             self.note_student(session, student_id)
             return student_from(kept(session, row))
 
+    def set_language(self, student_id: int, language: str) -> Student:
+        """Write down in which language a student reads."""
+        with self.writing() as session:
+            row = found(session, StudentRow, student_id, "student")
+            row.language = language
+            self.note_student(session, student_id)
+            return student_from(kept(session, row))
+
     def merge_students(self, student_id: int, other_id: int, *, at: datetime) -> Student:
         """Move all that hangs on the other student to this one, and note what was there.
 

@@ -62,6 +62,8 @@ class StudentRow(Base):
     consent_words: Mapped[str] = mapped_column(default="", server_default=text("''"))
     minor: Mapped[bool] = mapped_column(default=False, server_default=false())
     guardian: Mapped[str] = mapped_column(default="", server_default=text("''"))
+    language: Mapped[str] = mapped_column(default="en", server_default=text("'en'"))
+    """Code of the language of sheets and private pages."""
 
 
 class MergeRow(Base):

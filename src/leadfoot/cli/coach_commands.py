@@ -10,6 +10,7 @@ from leadfoot.cli.options import (
     FileArgument,
     HandOption,
     JsonOption,
+    LanguageOption,
     MappingOption,
 )
 from leadfoot.cli.plan_commands import app
@@ -147,6 +148,7 @@ def homework(
     as_json: JsonOption = False,
     sheet: Annotated[Path | None, typer.Option(help="Print the sheet into this PDF.")] = None,
     paper: Annotated[Literal["a4", "us-letter"], typer.Option(help="Paper of the sheet.")] = "a4",
+    language: LanguageOption = "en",
 ) -> None:
     """Plan practice at home: days, blocks, balls, a test; or say what came of it."""
     from leadfoot.cli.homework import Written, run, run_book
@@ -170,6 +172,7 @@ def homework(
         as_json=as_json,
         sheet=sheet,
         paper=paper,
+        language=language,
     )
 
 

@@ -24,6 +24,8 @@ from leadfoot.desk.home_practice import (
 from leadfoot.desk.homework import HomeworkView, home_cautions, homework_view
 from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import speaking
 
 _DAYS = {name[:3].casefold(): place for place, name in enumerate(WEEKDAYS)}
 
@@ -45,9 +47,14 @@ class Written:
 
 
 def run(
-    written: Written, *, as_json: bool, sheet: Path | None, paper: Literal["a4", "us-letter"]
+    written: Written,
+    *,
+    as_json: bool,
+    sheet: Path | None,
+    paper: Literal["a4", "us-letter"],
+    language: str = ENGLISH,
 ) -> None:
-    """Plan, print the plan, and the sheet where one is asked for."""
+    """Plan, print the plan, and the sheet where one is asked for, in the student's language."""
     for name, text in (("cue", written.cue), ("criterion", written.criterion)):
         if not text.strip():
             raise InputError(
@@ -71,7 +78,8 @@ def run(
         cautions=home_cautions(week, written.cautions, written.cue),
     )
     if sheet is not None:
-        _print(plan, written.student, today, sheet, paper)
+        with speaking(language):
+            _print(plan, written.student, today, sheet, paper)
     if as_json:
         typer.echo(json.dumps(plan.as_json(), ensure_ascii=False, allow_nan=False))
     else:
@@ -156,7 +164,7 @@ def show(plan: HomePlan, console: Console) -> None:
         table.add_row(str(place + 1), days, f"{len(those)} × {those[0].n_balls}", blocks)
     console.print(table)
     for note in plan.notes:
-        console.print(escape(note), soft_wrap=True)
+        console.print(escape(str(note)), soft_wrap=True)
     console.print("What it rests on:")
     for rule in plan.rules:
         console.print(f"  {rule.label}: {escape(rule.text)}", soft_wrap=True)

@@ -16,6 +16,9 @@ BookOption = Annotated[
     ),
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else.")]
+LanguageOption = Annotated[
+    str, typer.Option("--language", help="Language of the printed sheet: en, de.")
+]
 MappingOption = Annotated[
     Path | None, typer.Option("--mapping", help="A column mapping in JSON, instead of the guess.")
 ]

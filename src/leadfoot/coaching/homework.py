@@ -5,20 +5,21 @@ studies of other tasks and labelled so, rule by rule (`leadfoot.coaching.homewor
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from itertools import combinations, groupby
 from typing import Any, Literal
 
 from leadfoot.coaching.homework_rules import RULES, Rule
 from leadfoot.errors import OutOfRangeError
+from leadfoot.language.say import Message, noted, say
 
 Place = Literal["range", "net", "no_club"]
 BlockKind = Literal["warm_up", "cue", "mixed", "test", "swings"]
 
 PLACE_WORDS: Mapping[Place, str] = {
-    "range": "at the range",
-    "net": "into a net",
-    "no_club": "without a ball",
+    "range": noted("at the range"),
+    "net": noted("into a net"),
+    "no_club": noted("without a ball"),
 }
 MOST_SESSIONS_A_WEEK = 4
 SECONDS_A_BALL = 40.0
@@ -113,7 +114,8 @@ class HomePlan:
     rules
         What the plan rests on, each with its label.
     notes
-        What does not fit: too few days, more balls than help, a load that jumps.
+        What does not fit: too few days, more balls than help, a load that jumps; to be said in the
+        language of the reader.
     cautions
         What to watch.
     """
@@ -125,7 +127,7 @@ class HomePlan:
     n_weeks: int
     sessions: tuple[HomeSession, ...]
     rules: tuple[Rule, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
     cautions: tuple[str, ...]
 
     def balls_by_week(self) -> tuple[int, ...]:
@@ -136,8 +138,13 @@ class HomePlan:
         )
 
     def as_json(self) -> dict[str, Any]:
-        """The plan in its published form, ``leadfoot.homework/1``."""
-        return {"schema": "leadfoot.homework/1", **asdict(self)}
+        """The plan in its published form, ``leadfoot.homework/1``; its own words are English."""
+        return {
+            "schema": "leadfoot.homework/1",
+            **asdict(replace(self, notes=())),
+            "notes": [note.in_english for note in self.notes],
+            "notes_to_say": [{"text": note.text, "values": note.values} for note in self.notes],
+        }
 
 
 def plan_homework(
@@ -275,34 +282,37 @@ def _blocks(week: Week, stage: int) -> tuple[HomeBlock, ...]:
     n_cue = min(most, max(left // CUE_BALLS, 1))
     cue = [min(CUE_BALLS, left - k * CUE_BALLS) for k in range(n_cue)]
     mixed = left - sum(cue) if stage >= MIXED_FROM_WEEK else 0
-    where = "a new target for each" if week.place == "range" else "a new club for each"
-    swap = "another club or target" if week.place == "range" else "another club"
-    blocks = [_block("warm_up", warm, "Easy balls, short clubs first. Nothing counts yet.")]
-    blocks += [
-        _block(
-            "cue",
-            balls,
-            f"With the cue; {where}. Look at a number only after you have guessed it, and at most "
-            "every second ball. Count the balls that met the criterion.",
-            with_cue=True,
-            with_numbers=True,
-        )
-        for balls in cue
-    ]
+    words = _CUE_WORDS[week.place == "range"]
+    blocks = [_block("warm_up", warm, _WARM_UP_WORDS)]
+    blocks += [_block("cue", balls, words, with_cue=True, with_numbers=True) for balls in cue]
     if mixed:
-        blocks.append(
-            _block(
-                "mixed",
-                mixed,
-                f"With the cue; {swap} after every ball or two. Count as before.",
-                with_cue=True,
-                with_numbers=True,
-            )
-        )
-    blocks.append(
-        _block("test", test, "No cue, no numbers: just hit them. Count them, and write it down.")
-    )
+        words = _MIXED_WORDS[week.place == "range"]
+        blocks.append(_block("mixed", mixed, words, with_cue=True, with_numbers=True))
+    blocks.append(_block("test", test, _TEST_WORDS))
     return tuple(blocks)
+
+
+_WARM_UP_WORDS = noted("Easy balls, short clubs first. Nothing counts yet.")
+_CUE_WORDS = {
+    True: noted(
+        "With the cue; a new target for each. Look at a number only after you have guessed it, and "
+        "at most every second ball. Count the balls that met the criterion."
+    ),
+    False: noted(
+        "With the cue; a new club for each. Look at a number only after you have guessed it, and "
+        "at most every second ball. Count the balls that met the criterion."
+    ),
+}
+"""At the range, and where there is no target to choose."""
+_MIXED_WORDS = {
+    True: noted("With the cue; another club or target after every ball or two. Count as before."),
+    False: noted("With the cue; another club after every ball or two. Count as before."),
+}
+_TEST_WORDS = noted("No cue, no numbers: just hit them. Count them, and write it down.")
+_EASY_SWINGS = noted("Loosen up: easy half swings, without a ball.")
+_REHEARSE = noted(
+    "Slow swings with the cue, without a ball. See the flight before each. Then rest."
+)
 
 
 def _block(
@@ -314,38 +324,42 @@ def _block(
 def _swings(minutes: int) -> tuple[HomeBlock, ...]:
     """Rehearsals without a ball: few, slow, with pauses; nothing to count."""
     n = min(MOST_CUE_BLOCKS, max(minutes // 5 - 1, 1))
-    rehearse = "Slow swings with the cue, without a ball. See the flight before each. Then rest."
-    easy = _block("swings", CUE_BALLS, "Loosen up: easy half swings, without a ball.")
-    return (easy, *(_block("swings", CUE_BALLS, rehearse, with_cue=True) for _ in range(n)))
+    easy = _block("swings", CUE_BALLS, _EASY_SWINGS)
+    return (easy, *(_block("swings", CUE_BALLS, _REHEARSE, with_cue=True) for _ in range(n)))
 
 
-def _notes(week: Week, days: Sequence[int], sessions: Sequence[HomeSession]) -> tuple[str, ...]:
+def _notes(week: Week, days: Sequence[int], sessions: Sequence[HomeSession]) -> tuple[Message, ...]:
     notes = []
     if len(days) < 3:
-        notes.append(
-            "Fewer than three days a week: three or four short ones would serve better than one "
-            "or two long ones (inference)."
-        )
+        notes.append(Message(_FEW_DAYS))
     if len(set(week.days)) > len(days):
-        notes.append(f"{len(days)} of the days are used, as far apart as they can be (inference).")
+        notes.append(Message(_DAYS_USED, {"n": len(days)}))
     if week.place == "no_club":
-        notes.append("Without a ball nothing can be counted: the test waits for the next lesson.")
+        notes.append(Message(_NO_COUNT))
         return tuple(notes)
     most = max(session.n_balls for session in sessions)
     if most < week.balls:
-        notes.append(
-            f"At most {most} of {week.balls} balls are used: no study shows that more help, and "
-            "tired balls teach a tired swing (house rule)."
-        )
+        notes.append(Message(_BALLS_USED, {"most": most, "all": week.balls}))
     in_a_week = most * len(days)
     if week.usual_balls is not None and in_a_week > JUMP_SHARE * max(week.usual_balls, JUMP_BALLS):
-        notes.append(
-            f"About {in_a_week} balls a week come to the usual {week.usual_balls}: build up over "
-            "two or three weeks, and stop at any pain (house rule)."
-        )
+        notes.append(Message(_LOAD_RISES, {"n": in_a_week, "usual": week.usual_balls}))
     return tuple(notes)
 
 
+_FEW_DAYS = noted(
+    "Fewer than three days a week: three or four short ones would serve better than one or two "
+    "long ones (inference)."
+)
+_DAYS_USED = noted("{n} of the days are used, as far apart as they can be (inference).")
+_NO_COUNT = noted("Without a ball nothing can be counted: the test waits for the next lesson.")
+_BALLS_USED = noted(
+    "At most {most} of {all} balls are used: no study shows that more help, and tired balls teach "
+    "a tired swing (house rule)."
+)
+_LOAD_RISES = noted(
+    "About {n} balls a week come to the usual {usual}: build up over two or three weeks, and stop "
+    "at any pain (house rule)."
+)
 JUMP_SHARE = 1.5
 """A week with half as many balls again as before is warned of. House rule, no source."""
 JUMP_BALLS = 40
@@ -355,10 +369,14 @@ EASE_BELOW, HARDEN_ABOVE, FEWEST_COUNTED = 0.5, 0.8, 10
 
 Next = Literal["ease", "stay", "harden", "count_more"]
 NEXT_WORDS: Mapping[Next, str] = {
-    "ease": "Under half met it: make it easier. A larger target, a shorter swing, or slower.",
-    "stay": "Between a half and four in five met it: stay there.",
-    "harden": "More than four in five met it: harder now. A smaller target, or swap more often.",
-    "count_more": "Too few balls are counted to say.",
+    "ease": noted(
+        "Under half met it: make it easier. A larger target, a shorter swing, or slower."
+    ),
+    "stay": noted("Between a half and four in five met it: stay there."),
+    "harden": noted(
+        "More than four in five met it: harder now. A smaller target, or swap more often."
+    ),
+    "count_more": noted("Too few balls are counted to say."),
 }
 
 
@@ -412,7 +430,9 @@ def load_jump(balls_by_week: Sequence[int]) -> str | None:
     usual, last = sum(before) / len(before), balls_by_week[-1]
     if last <= JUMP_SHARE * max(usual, JUMP_BALLS):
         return None
-    return (
-        f"{last} balls this week after about {usual:.0f}: that is a jump. Go back, and build up "
-        "(house rule)."
+    return say(
+        "{last} balls this week after about {usual}: that is a jump. Go back, and build up "
+        "(house rule).",
+        last=last,
+        usual=f"{usual:.0f}",
     )

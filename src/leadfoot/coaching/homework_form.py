@@ -6,6 +6,7 @@ from typing import Any, cast
 from leadfoot.coaching.homework import HomeBlock, HomePlan, HomeSession, Place
 from leadfoot.coaching.homework_rules import Rule
 from leadfoot.errors import InputError
+from leadfoot.language.say import Message
 
 SCHEMA = "leadfoot.homework/1"
 
@@ -49,9 +50,16 @@ def _plan(form: dict[str, Any]) -> HomePlan:
         n_weeks=int(form["n_weeks"]),
         sessions=tuple(_session(one) for one in form["sessions"]),
         rules=tuple(Rule(**one) for one in form["rules"]),
-        notes=tuple(form["notes"]),
+        notes=_notes(form),
         cautions=tuple(form["cautions"]),
     )
+
+
+def _notes(form: dict[str, Any]) -> tuple[Message, ...]:
+    """What does not fit; a plan of an older version has it in English alone."""
+    if "notes_to_say" not in form:
+        return tuple(Message(str(note)) for note in form["notes"])
+    return tuple(Message(str(one["text"]), dict(one["values"])) for one in form["notes_to_say"])
 
 
 def _session(form: dict[str, Any]) -> HomeSession:

@@ -1,6 +1,10 @@
-"""Days as English pages and sheets write them, whatever the language of the machine."""
+"""Days as pages and sheets write them: in the reader's language, not in the machine's."""
 
 from datetime import date
+
+from babel.dates import format_date, format_skeleton
+
+from leadfoot.language.say import spoken
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
@@ -24,7 +28,44 @@ def day_in_words(day: date) -> str:
 
     Examples
     --------
+    >>> from leadfoot.language.say import speaking
     >>> day_in_words(date(2026, 3, 2))
     '2 March 2026'
+    >>> with speaking("de"):
+    ...     day_in_words(date(2026, 3, 2))
+    '2. März 2026'
     """
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+    return format_date(day, "long", locale=spoken().locale)
+
+
+def day_in_short(day: date) -> str:
+    """A day of this season, with its weekday.
+
+    Examples
+    --------
+    >>> day_in_short(date(2026, 3, 2))
+    'Mon, 2 Mar'
+    """
+    return format_skeleton("MMMEd", day, locale=spoken().locale)
+
+
+def day_and_month(day: date) -> str:
+    """A day of this season.
+
+    Examples
+    --------
+    >>> day_and_month(date(2026, 3, 2))
+    '2 Mar'
+    """
+    return format_skeleton("MMMd", day, locale=spoken().locale)
+
+
+def weekday_in_words(day: int) -> str:
+    """A day of the week, 0 for Monday.
+
+    Examples
+    --------
+    >>> weekday_in_words(0)
+    'Monday'
+    """
+    return str(spoken().locale.days["format"]["wide"][day])

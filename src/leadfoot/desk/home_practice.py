@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.desk.club_days import has_usual_spread, in_order, values_by_role
+from leadfoot.desk.club_words import club_said
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_shots import HomeShot, problems_in, shots_in
 from leadfoot.desk.homework import HomeworkView
@@ -17,6 +18,7 @@ from leadfoot.desk.records import Lesson, Role
 from leadfoot.evidence.retention import block_level
 from leadfoot.evidence.solid import mishit_odds
 from leadfoot.evidence.usual import usual_spread
+from leadfoot.language.say import noted, say, say_n
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class, club_name
 from leadfoot.shots.form import problem_json
@@ -24,7 +26,7 @@ from leadfoot.units import si_into
 
 Floats = NDArray[np.float64]
 
-NO_TEST = (
+NO_TEST = noted(
     "Practice is not a test: another place, another monitor and other balls, and blocks with the "
     "cue in mind. It is told here and judged nowhere."
 )
@@ -181,12 +183,17 @@ def practice_sentence(one: Practice) -> str:
     ... )
     '30 balls with the 7 iron at the range, 2 of them clearly mishit.'
     """
-    balls = f"{one.n_balls} ball{'' if one.n_balls == 1 else 's'}"
-    club = f" with the {one.club}" if one.club else ""
-    missed = {None: "", 0: ", none clearly mishit"}.get(
-        one.n_mishits, f", {one.n_mishits} of them clearly mishit"
+    balls, place = say_n("{n} ball", "{n} balls", one.n_balls), said_place(one.place)
+    hit = (
+        say("{balls} with the {club} {place}", balls=balls, club=club_said(one.club), place=place)
+        if one.club
+        else say("{balls} {place}", balls=balls, place=place)
     )
-    return f"{balls}{club} {said_place(one.place)}{missed}."
+    if one.n_mishits is None:
+        return f"{hit}."
+    if not one.n_mishits:
+        return say("{hit}, none clearly mishit.", hit=hit)
+    return say("{hit}, {n} of them clearly mishit.", hit=hit, n=one.n_mishits)
 
 
 def _group(groups: list[tuple[str, str, list[HomeShot]]], club: str, place: str) -> list[HomeShot]:

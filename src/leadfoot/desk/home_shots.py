@@ -20,6 +20,8 @@ from leadfoot.desk.homework_records import HomeTable, HomeworkLog, LoggedBy, New
 from leadfoot.desk.importing import read_as_known
 from leadfoot.desk.places import place_named
 from leadfoot.errors import InputError
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import noted, say, speaking
 from leadfoot.shots.form import problem_json
 from leadfoot.shots.read import TableReading
 from leadfoot.shots.shot import Reading, Shot
@@ -109,11 +111,18 @@ def give_table(
     day = done_on or today
     n_sessions = len(homework_from_json(stored.plan_json).sessions)
     if session is not None and not 1 <= session <= n_sessions:
-        raise InputError(f"The plan has no session {session}.", fix=f"Choose 1 to {n_sessions}.")
+        raise InputError(
+            say("The plan has no session {number}.", number=session),
+            fix=say("Choose 1 to {last}.", last=n_sessions),
+        )
     if not lesson.held_on <= day <= today:
         raise InputError(
-            f"{day_in_words(day)} is no day of this homework.",
-            fix=f"Choose a day from {day_in_words(lesson.held_on)} to {day_in_words(today)}.",
+            say("{day} is no day of this homework.", day=day_in_words(day)),
+            fix=say(
+                "Choose a day from {first} to {last}.",
+                first=day_in_words(lesson.held_on),
+                last=day_in_words(today),
+            ),
         )
     where = place_named(place)
     there = desk.book.home_tables(homework_id)
@@ -124,7 +133,8 @@ def give_table(
     if earlier is not None and not fresh:
         return GivenTable(table=earlier, is_new=False)
     if earlier is not None:
-        problems = (_given_before(earlier, len(shots) - len(fresh)), *problems)
+        with speaking(ENGLISH):  # the book keeps remarks for the coach too
+            problems = (_given_before(earlier, len(shots) - len(fresh)), *problems)
     table, is_new = desk.book.keep_home_table(
         homework_id,
         NewHomeTable(
@@ -242,14 +252,17 @@ def balls_hit(
 def _refuse_too_many(desk: Desk, there: Sequence[HomeTable], n_bytes: int) -> None:
     if len(there) >= MOST_TABLES or sum(one.size_bytes for one in there) + n_bytes > MOST_BYTES:
         raise InputError(
-            f"This plan holds {len(there)} tables already, as much as it may.",
-            fix="Tell your coach: the next plan takes more.",
+            say("This plan holds {n} tables already, as much as it may.", n=len(there)),
+            fix=say("Tell your coach: the next plan takes more."),
         )
     today = desk.clock().date()
     if sum(one.given_at.date() == today for one in there) >= MOST_A_DAY:
         raise InputError(
-            f"{MOST_A_DAY} tables were given for this plan today, as many as it takes in a day.",
-            fix="Give the others tomorrow.",
+            say(
+                "{n} tables were given for this plan today, as many as it takes in a day.",
+                n=MOST_A_DAY,
+            ),
+            fix=say("Give the others tomorrow."),
         )
 
 
@@ -268,12 +281,20 @@ def _taken(reading: TableReading, name: str) -> tuple[tuple[HomeShot, ...], tupl
     )
     shots = tuple(one for one in read if one.values)
     if not shots:
-        why = reading.problems[0].reason if reading.problems else "No row holds a ball."
-        raise InputError(f"No shots were found in {name!r}: {why}", fix="Choose another file.")
+        why = reading.problems[0].reason if reading.problems else noted("No row holds a ball.")
+        raise InputError(
+            say("No shots were found in {name!r}: {why}", name=name, why=say(why)),
+            fix=say("Choose another file."),
+        )
     if len(shots) > MOST_SHOTS:
         raise InputError(
-            f"{name!r} has {len(shots)} balls; one session has at most {MOST_SHOTS}.",
-            fix="Give the table of one session.",
+            say(
+                "{name!r} has {n} balls; one session has at most {most}.",
+                name=name,
+                n=len(shots),
+                most=MOST_SHOTS,
+            ),
+            fix=say("Give the table of one session."),
         )
     doubts = tuple(
         Problem(row=None, column=one.column, text=one.unit or "", reason=one.text)
@@ -289,7 +310,7 @@ def _possible(shot: Shot, told: list[Problem]) -> Mapping[str, Reading]:
         if reading.si == 0.0 or SMALLEST_SI <= abs(reading.si) <= LARGEST_SI:
             found[key] = reading
         else:
-            reason = "No ball has such a value, so it was left away; the file keeps it."
+            reason = noted("No ball has such a value, so it was left away; the file keeps it.")
             told.append(
                 Problem(row=shot.row, column=key, text=f"{reading.value:.6g}", reason=reason)
             )

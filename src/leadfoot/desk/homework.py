@@ -29,21 +29,23 @@ from leadfoot.desk.homework_records import (
     StoredHomework,
 )
 from leadfoot.desk.own_drills import all_drills
+from leadfoot.desk.reader import language_for
 from leadfoot.desk.records import Lesson, Student
 from leadfoot.errors import InputError, NotInBookError, ReportError
+from leadfoot.language.say import noted, say, speaking
 
 LINK_DAYS = 60
 """How long a private link works: longer than the longest plan. Our own choice."""
 SECRET_BYTES = 24
 """192 random bits: nobody guesses a link."""
 HOME_CAUTIONS = (
-    "Warm up first: move, then easy swings, then longer ones.",
-    "Stop at any pain. Pain that stays: a doctor or a physiotherapist first.",
-    "Nobody within reach of the club or in line with the ball.",
+    noted("Warm up first: move, then easy swings, then longer ones."),
+    noted("Stop at any pain. Pain that stays: a doctor or a physiotherapist first."),
+    noted("Nobody within reach of the club or in line with the ball."),
 )
 NET_CAUTIONS = (
-    "Look at the net and the mat before the first ball: no holes, no frame within reach.",
-    "Swing the longest club slowly to all its ends first: ceiling, lamps, walls.",
+    noted("Look at the net and the mat before the first ball: no holes, no frame within reach."),
+    noted("Swing the longest club slowly to all its ends first: ceiling, lamps, walls."),
 )
 """Common practice, no source."""
 MOST_NOTES = 2_000
@@ -226,8 +228,11 @@ def _warnings(by_week: Sequence[int], logs: Mapping[int, HomeworkLog]) -> tuple[
     if hurt:
         numbers = ", ".join(map(str, sorted(hurt)))
         warned.append(
-            f"Pain was noted in session {numbers}: no further practice before a licensed clinician "
-            "has looked at it."
+            say(
+                "Pain was noted in session {numbers}: no further practice before a licensed "
+                "clinician has looked at it.",
+                numbers=numbers,
+            )
         )
     return tuple(warned)
 
@@ -276,6 +281,11 @@ def homework_by_secret(desk: Desk, secret: str) -> HomeworkView:
     return homework_view(desk, link.homework_id)
 
 
+def language_by_secret(desk: Desk, secret: str, asked: str | None = None) -> str:
+    """In which language the page behind a private link is said; see `language_for`."""
+    return language_for(homework_by_secret(desk, secret).student, asked)
+
+
 def link_of(desk: Desk, secret: str) -> PrivateLink | None:
     """The private link of a secret; None where there is none, or it is withdrawn or too old."""
     link = desk.book.link_by_digest(digest_of(secret))
@@ -306,18 +316,29 @@ def log_session(
     plan = homework_from_json(desk.book.homework(homework_id).plan_json)
     if not 1 <= session <= len(plan.sessions):
         raise InputError(
-            f"The plan has no session {session}.", fix=f"Choose 1 to {len(plan.sessions)}."
+            say("The plan has no session {number}.", number=session),
+            fix=say("Choose 1 to {last}.", last=len(plan.sessions)),
         )
     if not 0 <= n_balls <= 1_000:
-        raise InputError(f"{n_balls} balls can't be.", fix="Type a number from 0 to 1000.")
+        raise InputError(
+            say("{n} balls can't be.", n=n_balls), fix=say("Type a number from 0 to 1000.")
+        )
     if not 0 <= n_met <= n_counted <= n_balls:
         raise InputError(
-            f"{n_met} of {n_counted} counted balls met it, of {n_balls} in all: that does not fit.",
-            fix="Counted balls are at most all balls, and those that met it at most the counted.",
+            say(
+                "{met} of {counted} counted balls met it, of {all} in all: that does not fit.",
+                met=n_met,
+                counted=n_counted,
+                all=n_balls,
+            ),
+            fix=say(
+                "Counted balls are at most all balls, and those that met it at most the counted."
+            ),
         )
     if len(notes) > MOST_NOTES:
         raise InputError(
-            f"The notes have {len(notes)} letters.", fix=f"Write at most {MOST_NOTES}."
+            say("The notes have {n} letters.", n=len(notes)),
+            fix=say("Write at most {most}.", most=MOST_NOTES),
         )
     now = desk.clock()
     return desk.book.add_homework_log(
@@ -335,7 +356,12 @@ def log_session(
 
 
 def homework_sheet(
-    desk: Desk, homework_id: int, paper: Literal["a4", "us-letter"], *, link: str | None = None
+    desk: Desk,
+    homework_id: int,
+    paper: Literal["a4", "us-letter"],
+    *,
+    link: str | None = None,
+    language: str | None = None,
 ) -> bytes:
     """Print the homework sheet.
 
@@ -347,9 +373,13 @@ def homework_sheet(
         Size of the paper.
     link
         Address of the private page, where it is to stand on the sheet.
+    language
+        Code of the language of this one sheet; None: the student's.
 
     Raises
     ------
+    InputError
+        If there are no texts in that language.
     ReportError
         If nothing can be printed here.
     """
@@ -358,11 +388,12 @@ def homework_sheet(
             "This desk has no printer for homework.", fix="Print the page from the browser."
         )
     view = homework_view(desk, homework_id)
-    return desk.home_printer(
-        view.plan,
-        student=view.student.name,
-        held_on=view.lesson.held_on,
-        invented=view.student.invented,
-        link=link,
-        paper=paper,
-    )
+    with speaking(language_for(view.student, language)):
+        return desk.home_printer(
+            view.plan,
+            student=view.student.name,
+            held_on=view.lesson.held_on,
+            invented=view.student.invented,
+            link=link,
+            paper=paper,
+        )

@@ -11,6 +11,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.keeping_records import Backup, Brought, Erased, Exported
 from leadfoot.desk.records import Student
 from leadfoot.errors import InputError
+from leadfoot.language.catalogue import language
 
 InBackups = Literal["leave", "rewrite", "delete"]
 """What becomes of the backups that hold one who is erased."""
@@ -76,6 +77,17 @@ def archive(desk: Desk, student_id: int) -> Student:
 def bring_back(desk: Desk, student_id: int) -> Student:
     """Take an archived student into the daily lists again."""
     return desk.book.archive_student(student_id, at=None)
+
+
+def set_language(desk: Desk, student_id: int, code: str) -> Student:
+    """Choose the language of a student's sheets and private pages.
+
+    Raises
+    ------
+    InputError
+        If there are no texts in it.
+    """
+    return desk.book.set_language(student_id, language(code).code)
 
 
 def note_consent(

@@ -77,6 +77,10 @@ class KeepingBook(Protocol):
         """Write down what was agreed on which day, and who speaks for a minor."""
         ...
 
+    def set_language(self, student_id: int, language: str) -> Student:
+        """Write down in which language a student reads."""
+        ...
+
     def merge_students(self, student_id: int, other_id: int, *, at: datetime) -> Student:
         """Move all that hangs on the other student to this one, and note what was there."""
         ...

@@ -3,15 +3,16 @@
 from collections.abc import Mapping
 
 from leadfoot.errors import InputError
+from leadfoot.language.say import noted, say
 
 STUDIO = "studio"
 """Where a lesson is held unless somebody says otherwise."""
 PLACES: Mapping[str, str] = {
-    STUDIO: "in the studio",
-    "range": "at the range",
-    "course": "on the course",
-    "net": "into a net",
-    "indoors": "indoors elsewhere",
+    STUDIO: noted("in the studio"),
+    "range": noted("at the range"),
+    "course": noted("on the course"),
+    "net": noted("into a net"),
+    "indoors": noted("indoors elsewhere"),
 }
 """Places that have a word, as pages say them. Our own choice."""
 MOST_LETTERS = 60
@@ -39,10 +40,14 @@ def place_named(chosen: str, own: str = "") -> str:
     """
     said = " ".join((own.strip() or chosen).split())
     if not said:
-        raise InputError("The place has no name.", fix=f"Choose {', '.join(PLACES)}, or type one.")
+        raise InputError(
+            say("The place has no name."),
+            fix=say("Choose {places}, or type one.", places=", ".join(PLACES)),
+        )
     if len(said) > MOST_LETTERS:
         raise InputError(
-            f"The name of the place has {len(said)} letters.", fix=f"Type at most {MOST_LETTERS}."
+            say("The name of the place has {n} letters.", n=len(said)),
+            fix=say("Type at most {most}.", most=MOST_LETTERS),
         )
     plain = said.casefold()
     return next((key for key, words in PLACES.items() if plain in {key, words}), said)
@@ -56,7 +61,7 @@ def said_place(place: str) -> str:
     >>> said_place("range"), said_place("Hill Farm")
     ('at the range', 'at Hill Farm')
     """
-    return PLACES.get(place) or f"at {place}"
+    return say(PLACES[place]) if place in PLACES else say("at {place}", place=place)
 
 
 def same_place(one: str, other: str) -> bool:

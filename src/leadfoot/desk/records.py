@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from leadfoot.ground.jump_days import Kind as JumpKind
+from leadfoot.language.catalogue import ENGLISH
 from leadfoot.shots.shot import Reading
 
 Hand = Literal["right", "left"]
@@ -39,6 +40,8 @@ class Student:
     minor: bool = False
     guardian: str = ""
     """Who speaks for a minor, and how to reach them."""
+    language: str = ENGLISH
+    """Code of the language of sheets and private pages, as `leadfoot.language` knows it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

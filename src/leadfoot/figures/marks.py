@@ -9,6 +9,8 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from leadfoot.figures.look import NUMBERS, WORDS, Look
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say, say_n
 
 MM_PER_INCH = 25.4
 """Exact: international inch (1959)."""
@@ -20,7 +22,7 @@ FEWEST_FOR_MIDDLE = 3
 
 Group = Literal["before", "after"]
 GROUPS: tuple[Group, Group] = ("before", "after")
-TITLES: dict[Group, str] = {"before": "before", "after": "with the change"}
+TITLES: dict[Group, str] = {"before": noted("before"), "after": noted("with the change")}
 
 
 def signed(value: float, decimals: int = 0) -> str:
@@ -31,8 +33,7 @@ def signed(value: float, decimals: int = 0) -> str:
     >>> signed(-2.0), signed(3.25, 1), signed(-0.01, 1)
     ('−2', '+3.2', '0.0')
     """
-    text = f"{value:+.{decimals}f}"
-    return text[1:] if float(text) == 0 else text.replace("-", MINUS)
+    return number(value, decimals, sign=True)
 
 
 def balls(n: int) -> str:
@@ -43,7 +44,7 @@ def balls(n: int) -> str:
     >>> balls(1), balls(12)
     ('1 ball', '12 balls')
     """
-    return "1 ball" if n == 1 else f"{n} balls"
+    return say_n("{n} ball", "{n} balls", n)
 
 
 def draw_balls(
@@ -159,7 +160,7 @@ def draw_key(figure: Figure, counts: dict[Group, int], look: Look, *, left_mm: f
     place = left_mm + 1.6
     for group in GROUPS:
         draw_balls(axes, np.array([place]), np.array([2.5]), group, look, size=6.0)
-        title = words(axes, place + 2.4, 1.4, TITLES[group], look)
+        title = words(axes, place + 2.4, 1.4, say(TITLES[group]), look)
         count = numbers(axes, _end_mm(title) + 1.4, 1.4, balls(counts[group]), look)
         place = _end_mm(count) + 7.0
 

@@ -8,6 +8,9 @@ from typing import Any
 
 from matplotlib.ft2font import FT2Font
 
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import spoken
+
 STAND_IN = "☐"
 """Printed for a letter that no font on this machine has: one sees that something stood there."""
 
@@ -76,16 +79,26 @@ _LONGEST_WORD = 14
 """Letters after which a word may break: longer ones are mostly file names or rows of signs."""
 
 
+_LONGEST_REAL_WORD = 40
+_MARKS = ".,;:!?()„“”‘’»«"
+
+
 def breakable(text: str) -> str:
     """The text with places to break in words that are too long for a narrow column.
+
+    In a language whose words are broken by its own rules (every one but English on our sheets),
+    only what is no word of letters is cut.
 
     Examples
     --------
     >>> breakable("short x") == "short x", len(breakable("x" * 28))
     (True, 29)
     """
+    hyphenated = spoken().code != ENGLISH
     return " ".join(
-        "\u200b".join(
+        word
+        if hyphenated and len(word) <= _LONGEST_REAL_WORD and word.strip(_MARKS).isalpha()
+        else "\u200b".join(
             word[start : start + _LONGEST_WORD] for start in range(0, len(word), _LONGEST_WORD)
         )
         for word in text.split(" ")

@@ -5,7 +5,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Annotated, Any
 
-from fastapi import Depends, Request
+from fastapi import Depends, Query, Request
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
 from starlette.datastructures import FormData, UploadFile
@@ -14,6 +14,7 @@ from starlette.requests import HTTPConnection
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.why import PART_NAMES
 from leadfoot.errors import InputError
+from leadfoot.language.say import say, say_as, say_n, spoken
 from leadfoot.quantities import glossary
 from leadfoot.web import words
 from leadfoot.web.form_key import MAX_FIELDS, with_key
@@ -47,6 +48,9 @@ def templates() -> Environment:
         verdict_words=words.VERDICT_WORDS,
         sided=words.SIDED,
         glossary=glossary(),
+        say=say,
+        say_n=say_n,
+        say_as=say_as,
         limit_mb=LIMIT_BYTES // 2**20,
         limit_bytes=LIMIT_BYTES,
     )
@@ -78,6 +82,7 @@ def page(request: Request, template: str, *, status: int = 200, **data: Any) -> 
     shared = {
         "visitor": visitor,
         "look": look_of(request),
+        "language": spoken().code,
         "path": request.url.path,
         "version": request.app.version,
         "change": None,
@@ -125,6 +130,8 @@ ViewsHere = Annotated[Views, Depends(views_of)]
 """The lessons as they were last judged."""
 RecordingsHere = Annotated[Recordings, Depends(recordings_of)]
 """The force recordings as they were read last."""
+LanguageAsked = Annotated[str | None, Query(max_length=20)]
+"""Code of a language for this once; None: the student's."""
 FormHere = Annotated[FormData, Depends(_form)]
 """The form as it was sent."""
 
@@ -145,5 +152,5 @@ def given_file(form: FormData, fix: str) -> tuple[str, bytes]:
     """
     file = form.get("file")
     if not isinstance(file, UploadFile) or not file.filename:
-        raise InputError("No file was given.", fix=fix)
+        raise InputError(say("No file was given."), fix=fix)
     return file.filename, file.file.read()

@@ -15,6 +15,7 @@ from leadfoot.errors import BookError, InputError, LeadfootError, NotInBookError
 from leadfoot.web.form_key import StaleFormError
 from leadfoot.web.guard import HEADERS, Refusal
 from leadfoot.web.page import page
+from leadfoot.web.student_trouble import is_of_student, student_trouble
 
 STATUS: Mapping[type[LeadfootError], int] = MappingProxyType(
     {
@@ -58,6 +59,8 @@ def trouble_page(request: Request, *, status: int, what: str, fix: str) -> Respo
     """The page for bad news; for a program that sends shots, the same as JSON."""
     if for_programs(request.url.path):
         return JSONResponse({"error": {"what": what, "fix": fix}}, status_code=status)
+    if is_of_student(request.url.path):
+        return student_trouble(request, status)
     return page(request, "trouble.html", status=status, what=what, fix=fix, code=status)
 
 

@@ -7,13 +7,17 @@ from datetime import date
 from types import MappingProxyType
 from typing import Any
 
+from babel.dates import format_date
 from markupsafe import Markup
 
-from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words
+from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words, weekday_in_words
 from leadfoot.desk.planning import plan_words
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, decimals_for, in_100, next_step_words
 from leadfoot.evidence.judgement import Verdict
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.numbers import number
+from leadfoot.language.say import spoken
 from leadfoot.quantities import glossary
 from leadfoot.units import UNITS
 
@@ -62,10 +66,7 @@ def cell(value: float, quantity: str, unit: str | None) -> str:
     if not math.isfinite(value):
         return "–"
     decimals = 0 if unit == "rpm" else 2 if unit is None else 1
-    text = f"{value:+.{decimals}f}" if quantity in SIDED else f"{value:.{decimals}f}"
-    if not text.strip("+-0."):
-        text = text.lstrip("+-")
-    return text.replace("-", "−")
+    return number(value, decimals, sign=quantity in SIDED)
 
 
 def level(value: float, kind: str, unit: str | None) -> str:
@@ -177,6 +178,8 @@ def short_day(day: date) -> str:
     >>> short_day(date(2026, 3, 2))
     '2 Mar 2026'
     """
+    if spoken().code != ENGLISH:
+        return format_date(day, "medium", locale=spoken().locale)
     return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
 
 
@@ -303,6 +306,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
         "quantity_name": quantity_name,
         "unit": unit_shown,
         "long_day": long_day,
+        "weekday": weekday_in_words,
         "short_day": short_day,
         "size": size_words,
         "counted": counted,

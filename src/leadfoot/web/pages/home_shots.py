@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
@@ -15,12 +16,13 @@ from leadfoot.desk.home_shots import (
     read_anew,
     take_table_back,
 )
-from leadfoot.desk.homework import homework_by_secret
+from leadfoot.desk.homework import homework_by_secret, language_by_secret
 from leadfoot.desk.homework_records import HomeTable, LoggedBy
 from leadfoot.desk.places import place_named
 from leadfoot.errors import InputError, NotInBookError
+from leadfoot.language.say import say, speaking
 from leadfoot.web.download import download
-from leadfoot.web.page import DeskHere, FormHere, given_file, said
+from leadfoot.web.page import DeskHere, FormHere, LanguageAsked, given_file, said
 from leadfoot.web.pages.homework import own_plan, phone_page, plan_page, whole_number
 
 router = APIRouter()
@@ -29,14 +31,23 @@ FIELDS = ("session", "done_on", "place", "own_place")
 
 
 @router.post("/h/{secret}/shots")
-def phone_shots(request: Request, desk: DeskHere, form: FormHere, secret: str) -> Response:
+def phone_shots(
+    request: Request, desk: DeskHere, form: FormHere, secret: str, language: LanguageAsked = None
+) -> Response:
     """Take a table of shots from the phone."""
-    view = homework_by_secret(desk, secret)
-    try:
-        given = _given(desk, view.stored.id, form, "student")
-    except InputError as error:
-        return phone_page(request, desk, secret, typed_shots=_typed(form), shots_error=error)
-    return RedirectResponse(f"/h/{secret}?{_query(given)}#shots", status_code=303)
+    with speaking(language_by_secret(desk, secret, language)):
+        view = homework_by_secret(desk, secret)
+        try:
+            given = _given(desk, view.stored.id, form, "student")
+        except InputError as error:
+            more: dict[str, Any] = {
+                "asked": language,
+                "typed_shots": _typed(form),
+                "shots_error": error,
+            }
+            return phone_page(request, desk, secret, **more)
+    asked = f"&{urlencode({'language': language})}" if language else ""
+    return RedirectResponse(f"/h/{secret}?{_query(given)}{asked}#shots", status_code=303)
 
 
 @router.post("/students/{student_id}/homework/{homework_id}/shots")
@@ -117,14 +128,14 @@ def _back(student_id: int, homework_id: int) -> Response:
 
 def _given(desk: Desk, homework_id: int, form: FormData, given_by: LoggedBy) -> GivenTable:
     typed = _typed(form)
-    name, data = given_file(form, "Choose a table of shots, such as a CSV or XLSX file.")
+    name, data = given_file(form, say("Choose a table of shots, such as a CSV or XLSX file."))
     session = typed["session"].strip()
     return give_table(
         desk,
         homework_id,
         name=name,
         data=data,
-        session=whole_number(session, "Session") if session else None,
+        session=whole_number(session, say("Session")) if session else None,
         place=place_named(typed["place"], typed["own_place"]),
         given_by=given_by,
         done_on=_day(typed["done_on"]),
@@ -142,7 +153,9 @@ def _day(text: str) -> date | None:
     try:
         return date.fromisoformat(text.strip())
     except ValueError:
-        raise InputError(f"{text[:40]!r} is no day.", fix="Type it as 2026-03-02.") from None
+        raise InputError(
+            say("{typed!r} is no day.", typed=text[:40]), fix=say("Type it as 2026-03-02.")
+        ) from None
 
 
 def _query(given: GivenTable) -> str:

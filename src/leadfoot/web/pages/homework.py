@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Literal
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -20,6 +21,7 @@ from leadfoot.desk.homework import (
     homework_by_secret,
     homework_sheet,
     homework_view,
+    language_by_secret,
     log_session,
     make_link,
 )
@@ -29,7 +31,8 @@ from leadfoot.desk.places import PLACES as ALL_PLACES
 from leadfoot.desk.places import said_place
 from leadfoot.desk.records import Lesson
 from leadfoot.errors import InputError, NotInBookError
-from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.language.say import say, speaking
+from leadfoot.web.page import DeskHere, FormHere, LanguageAsked, page, said
 from leadfoot.web.trouble import status_of
 from leadfoot.web.visitor import doors_of
 
@@ -134,33 +137,46 @@ def log_here(
 
 @router.get("/students/{student_id}/homework/{homework_id}/sheet.pdf")
 def sheet(
-    desk: DeskHere, student_id: int, homework_id: int, paper: Literal["a4", "us-letter"] = "a4"
+    desk: DeskHere,
+    student_id: int,
+    homework_id: int,
+    paper: Literal["a4", "us-letter"] = "a4",
+    language: LanguageAsked = None,
 ) -> Response:
-    """The printed sheet."""
+    """The printed sheet, in the student's language or another for this once."""
     own_plan(desk, student_id, homework_id)
     name = f"homework-{homework_id}-{paper}.pdf"
     return Response(
-        homework_sheet(desk, homework_id, paper),
+        homework_sheet(desk, homework_id, paper, language=language),
         media_type="application/pdf",
         headers={"Content-Disposition": f'inline; filename="{name}"'},
     )
 
 
 @router.get("/h/{secret}")
-def phone(request: Request, desk: DeskHere, secret: str) -> HTMLResponse:
+def phone(
+    request: Request, desk: DeskHere, secret: str, language: LanguageAsked = None
+) -> HTMLResponse:
     """The student's own page, for a phone: nobody else stands on it, and it leads nowhere else."""
-    return phone_page(request, desk, secret)
+    with speaking(language_by_secret(desk, secret, language)):
+        return phone_page(request, desk, secret, asked=language)
 
 
 @router.post("/h/{secret}")
-def phone_log(request: Request, desk: DeskHere, form: FormHere, secret: str) -> Response:
+def phone_log(
+    request: Request, desk: DeskHere, form: FormHere, secret: str, language: LanguageAsked = None
+) -> Response:
     """Write down a session from the phone."""
-    view = homework_by_secret(desk, secret)
-    try:
-        log = _log(desk, view.stored.id, form, "student")
-    except InputError as error:
-        return phone_page(request, desk, secret, typed=_typed(form), error=error)
-    return RedirectResponse(f"/h/{secret}?kept={log}", status_code=303)
+    with speaking(language_by_secret(desk, secret, language)):
+        view = homework_by_secret(desk, secret)
+        try:
+            log = _log(desk, view.stored.id, form, "student")
+        except InputError as error:
+            return phone_page(
+                request, desk, secret, asked=language, typed=_typed(form), error=error
+            )
+    kept = urlencode({"kept": log, **({"language": language} if language else {})})
+    return RedirectResponse(f"/h/{secret}?{kept}", status_code=303)
 
 
 def phone_page(
@@ -168,6 +184,7 @@ def phone_page(
     desk: Desk,
     secret: str,
     *,
+    asked: str | None = None,
     typed: Mapping[str, str] | None = None,
     error: InputError | None = None,
     typed_shots: Mapping[str, str] | None = None,
@@ -192,9 +209,9 @@ def phone_page(
         typed={**FIRST_LOG, **(typed or {})},
         error=error,
         next_words=NEXT_WORDS,
-        weekdays=WEEKDAYS,
         place_words=PLACE_WORDS,
         secret=secret,
+        asked=f"?language={asked}" if asked else "",
     )
 
 
@@ -336,7 +353,10 @@ def whole_number(text: str, name: str) -> int:
         If it is none; `name` says which field.
     """
     if not text.strip().isdecimal() or len(text.strip()) > 6:
-        raise InputError(f"{name}: {text!r} is no whole number.", fix="Type one, such as 40.")
+        raise InputError(
+            say("{name}: {typed!r} is no whole number.", name=name, typed=text),
+            fix=say("Type one, such as 40."),
+        )
     return int(text)
 
 
@@ -347,12 +367,16 @@ def _typed(form: FormData) -> dict[str, str]:
 def _log(desk: Desk, homework_id: int, form: FormData, logged_by: LoggedBy) -> int:
     """Write down a session; a field left empty is 0."""
     typed = _typed(form)
-    names = {"n_balls": "Balls", "n_counted": "Counted", "n_met": "Met it"}
+    names = {
+        "n_balls": say("Balls in all"),
+        "n_counted": say("Balls you counted"),
+        "n_met": say("Of these, met it"),
+    }
     numbers = {key: whole_number(typed[key].strip() or "0", name) for key, name in names.items()}
     log = log_session(
         desk,
         homework_id,
-        session=whole_number(typed["session"] or "0", "Session"),
+        session=whole_number(typed["session"] or "0", say("Session")),
         n_balls=max(numbers["n_balls"], numbers["n_counted"])
         if not typed["n_balls"].strip()
         else numbers["n_balls"],

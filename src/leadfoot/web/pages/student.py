@@ -13,6 +13,7 @@ from leadfoot.desk.places import said_place
 from leadfoot.desk.several import newest_of_each
 from leadfoot.errors import InputError
 from leadfoot.figures.season import season_picture
+from leadfoot.language.catalogue import languages
 from leadfoot.web.page import DeskHere, FormHere, page, said, views_of
 from leadfoot.web.pages.follow_up import followed, student_season
 from leadfoot.web.pages.today import lesson_line
@@ -111,6 +112,7 @@ def student_page(
             "guardian": student.guardian,
         },
         agreed_error=agreed_error,
+        languages=languages(),
         others=[
             one for one in desk.book.students() if one.id != student_id and one.hand == student.hand
         ],

@@ -32,6 +32,13 @@ def note_consent(request: Request, desk: DeskHere, form: FormHere, student_id: i
     return RedirectResponse(f"/students/{student_id}", status_code=303)
 
 
+@router.post("/students/{student_id}/language")
+def set_language(desk: DeskHere, form: FormHere, student_id: int) -> Response:
+    """Choose the language of the student's sheets and private pages."""
+    keeping.set_language(desk, student_id, said(form, "language"))
+    return RedirectResponse(f"/students/{student_id}", status_code=303)
+
+
 @router.post("/students/{student_id}/archive")
 def archive(desk: DeskHere, form: FormHere, student_id: int) -> Response:
     """Take a student out of the daily lists, or back into them."""
