@@ -40,12 +40,10 @@ def phone_shots(
         try:
             given = _given(desk, view.stored.id, form, "student")
         except InputError as error:
-            more: dict[str, Any] = {
-                "asked": language,
-                "typed_shots": _typed(form),
-                "shots_error": error,
-            }
-            return phone_page(request, desk, secret, **more)
+            typed = _typed(form)
+            return phone_page(
+                request, desk, secret, asked=language, typed_shots=typed, shots_error=error
+            )
     asked = f"&{urlencode({'language': language})}" if language else ""
     return RedirectResponse(f"/h/{secret}?{_query(given)}{asked}#shots", status_code=303)
 
