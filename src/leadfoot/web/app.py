@@ -20,6 +20,7 @@ from leadfoot.web.guard import Guard
 from leadfoot.web.jobs import Jobs
 from leadfoot.web.keeping import keeping
 from leadfoot.web.live import Feed, live_routes
+from leadfoot.web.memory import giving_back
 from leadfoot.web.noting import Noter
 from leadfoot.web.page import static_folder
 from leadfoot.web.pages import (
@@ -90,7 +91,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        async with feed.running(), keeping(keeper, desk), noter.running():
+        async with feed.running(), keeping(keeper, desk), noter.running(), giving_back():
             with jobs.running():
                 yield
 
