@@ -1,30 +1,29 @@
-"""An invented language with other letters, so that what was not said in it stands out.
+"""An invented language: every vowel has a bar, so that what was not said in it stands out.
 
-Latin letters become Cyrillic ones, what goes into a text stays as it is. A page in it that still
-has Latin words has texts that no translator would see.
+What goes into a text stays as it is. A page in it that still has a word with a plain vowel has a
+text that no translator would see.
 """
 
 import re
 from collections.abc import Iterable
-from string import Formatter, ascii_lowercase, ascii_uppercase
+from string import Formatter
 
 from babel import Locale
 
 from leadfoot.language.catalogue import Language
 
-_CYRILLIC = "абвгдежзийклмнопрстуфхцчшщ"
-_OTHER = str.maketrans(ascii_lowercase + ascii_uppercase, _CYRILLIC + _CYRILLIC.upper())
-_WORD = re.compile(r"[A-Za-z]{2,}")
+_BARRED = str.maketrans("aeiouAEIOU", "āēīōūĀĒĪŌŪ")
+_WORD = re.compile(r"[^\W\d_]*[aeiouAEIOU][^\W\d_]*")
 
 
 def strange(text: str) -> str:
     """A text in the invented language.
 
     >>> strange("Week {number}")
-    'Цддк {number}'
+    'Wēēk {number}'
     """
     return "".join(
-        literal.translate(_OTHER).replace("{", "{{").replace("}", "}}")
+        literal.translate(_BARRED).replace("{", "{{").replace("}", "}}")
         + ("" if name is None else f"{{{name}{f'!{how}' if how else ''}}}")
         for literal, name, _, how in Formatter().parse(text)
     )
@@ -48,10 +47,11 @@ STRANGE = Language(code="ru", locale=Locale.parse("ru"), texts=Strange())
 
 
 def unsaid(text: str, given: Iterable[str]) -> list[str]:
-    """Latin words of a page that nobody wrote and that no unit has."""
-    for known in sorted((*given, *UNITS), key=len, reverse=True):
-        text = re.sub(rf"(?<![A-Za-z]){re.escape(known)}(?![A-Za-z])", " ", text)
+    """Words of a page that nobody wrote, and that were not said in the invented language.
+
+    >>> unsaid("Thē bāll of Ann", ["Ann"])
+    ['of']
+    """
+    for known in sorted((*given, "Leadfoot"), key=len, reverse=True):
+        text = re.sub(rf"(?<!\w){re.escape(known)}(?!\w)", " ", text)
     return _WORD.findall(text)
-
-
-UNITS = ("mph", "yd", "rpm", "ft", "m/s", "km/h", "°C", "°F", "Leadfoot")

@@ -1,5 +1,6 @@
 """Every language is whole and of today: nothing missing, guessed, left over or mis-spelt."""
 
+import ast
 from string import Formatter
 
 import pytest
@@ -95,3 +96,20 @@ def test_a_language_without_texts_is_refused_by_name() -> None:
 def test_a_code_is_no_way_into_the_folders(code: str) -> None:
     with pytest.raises(InputError, match="There are no texts in the language"):
         language(code)
+
+
+def test_every_marked_text_is_found() -> None:
+    """Babel reads no call within an f-string: such a text would never reach a catalogue."""
+    there = set()
+    for one in texts.extracted():
+        there |= {one.id} if isinstance(one.id, str) else set(one.id)
+    marked = {
+        text.value
+        for path in texts.SOURCE.rglob("*.py")
+        for call in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
+        for text in call.args[: {"say": 1, "noted": 1, "say_n": 2}.get(call.func.id, 0)]
+        if isinstance(text, ast.Constant)
+    }
+    assert len(marked) > 100
+    assert marked - there == set()

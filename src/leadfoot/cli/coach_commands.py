@@ -14,6 +14,7 @@ from leadfoot.cli.options import (
     MappingOption,
 )
 from leadfoot.cli.plan_commands import app
+from leadfoot.language.catalogue import ENGLISH
 
 __all__ = ["app"]
 
@@ -148,7 +149,7 @@ def homework(
     as_json: JsonOption = False,
     sheet: Annotated[Path | None, typer.Option(help="Print the sheet into this PDF.")] = None,
     paper: Annotated[Literal["a4", "us-letter"], typer.Option(help="Paper of the sheet.")] = "a4",
-    language: LanguageOption = "en",
+    language: LanguageOption = None,
 ) -> None:
     """Plan practice at home: days, blocks, balls, a test; or say what came of it."""
     from leadfoot.cli.homework import Written, run, run_book
@@ -172,7 +173,7 @@ def homework(
         as_json=as_json,
         sheet=sheet,
         paper=paper,
-        language=language,
+        language=language or ENGLISH,
     )
 
 

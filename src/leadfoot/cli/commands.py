@@ -19,6 +19,7 @@ from leadfoot.cli.options import (
     HighOption,
     HumidityOption,
     JsonOption,
+    LanguageOption,
     LoftOption,
     MappingOption,
     PathOption,
@@ -27,6 +28,7 @@ from leadfoot.cli.options import (
     ToeOption,
     WindOption,
 )
+from leadfoot.language.catalogue import ENGLISH
 
 app = typer.Typer(
     name="leadfoot",
@@ -90,6 +92,7 @@ def judge(
         Path | None, typer.Option(help="Print the student's sheet into this PDF file.")
     ] = None,
     paper: Annotated[Literal["a4", "letter"], typer.Option(help="Paper of the sheet.")] = "a4",
+    language: LanguageOption = None,
 ) -> None:
     """Judge a change: longer, straighter, both, or cannot tell yet."""
     from leadfoot.cli.judge import Choice, blocks_of, run, run_lesson
@@ -108,13 +111,21 @@ def judge(
     if (file is None) == (lesson is None):
         raise typer.BadParameter("give a table of shots, or --lesson with its number; one of both")
     if file is not None:
-        run(file, choice, mapping=mapping, as_json=as_json, sheet=sheet, paper=printed_on)
+        run(
+            file,
+            choice,
+            mapping=mapping,
+            as_json=as_json,
+            sheet=sheet,
+            paper=printed_on,
+            language=language or ENGLISH,
+        )
     elif lesson is not None:
         if choice.says_something or mapping is not None:
             raise typer.BadParameter(
                 "blocks, rows, club and mapping belong to a table; a lesson has them in the book"
             )
-        run_lesson(lesson, book, as_json=as_json, sheet=sheet, paper=printed_on)
+        run_lesson(lesson, book, as_json=as_json, sheet=sheet, paper=printed_on, language=language)
 
 
 @app.command()

@@ -19,6 +19,8 @@ from leadfoot.desk.lesson import sheet as lesson_sheet
 from leadfoot.desk.records import Hand
 from leadfoot.desk.wording import amount, in_100, shown_range
 from leadfoot.errors import InputError
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import speaking
 from leadfoot.shots.read import RowBlock
 
 
@@ -50,30 +52,36 @@ def run(
     as_json: bool,
     sheet: Path | None,
     paper: Literal["a4", "us-letter"],
+    language: str = ENGLISH,
 ) -> None:
     """Judge a table; print the answer, and the sheet where one is asked for."""
-    row_blocks = row_blocks_of(choice)
-    answer = answer_for_file(
-        bytes_of(file),
-        name=file.name,
-        hand=choice.hand,
-        mapping=mapping_of(mapping),
-        block_column=choice.block,
-        row_blocks=row_blocks,
-        before=row_blocks[0].label if row_blocks else choice.before,
-        after=row_blocks[-1].label if row_blocks else choice.after,
-        club=choice.club,
-        planned=choice.planned,
-    )
+    data, row_blocks = bytes_of(file), row_blocks_of(choice)
+
+    def judged() -> Answer:
+        return answer_for_file(
+            data,
+            name=file.name,
+            hand=choice.hand,
+            mapping=mapping_of(mapping),
+            block_column=choice.block,
+            row_blocks=row_blocks,
+            before=row_blocks[0].label if row_blocks else choice.before,
+            after=row_blocks[-1].label if row_blocks else choice.after,
+            club=choice.club,
+            planned=choice.planned,
+        )
+
+    answer = judged()
     if sheet is not None:
         from leadfoot.reports.sheet import print_sheet
 
-        _write(
-            print_sheet(
-                answer, student=None, held_on=None, change=None, invented=False, paper=paper
-            ),
-            sheet,
-        )
+        with speaking(language):
+            # The sheet says its sentences in the student's language, the screen in English.
+            told = answer if language == ENGLISH else judged()
+            pdf = print_sheet(
+                told, student=None, held_on=None, change=None, invented=False, paper=paper
+            )
+        _write(pdf, sheet)
     _give(answer, as_json=as_json, sheet=sheet)
 
 
@@ -84,6 +92,7 @@ def run_lesson(
     as_json: bool,
     sheet: Path | None,
     paper: Literal["a4", "us-letter"],
+    language: str | None = None,
 ) -> None:
     """Judge a lesson of the book as its page does, together with its earlier lessons."""
     from leadfoot.bootstrap import open_desk
@@ -91,7 +100,9 @@ def run_lesson(
     desk = open_desk(book)
     try:
         view = lesson_view(desk, lesson_id)
-        pdf = lesson_sheet(desk, lesson_id, paper) if sheet is not None and view.answer else b""
+        pdf = b""
+        if sheet is not None and view.answer is not None:
+            pdf = lesson_sheet(desk, lesson_id, paper, language=language)
     finally:
         desk.book.close()
     if view.answer is None:

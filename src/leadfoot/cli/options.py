@@ -17,7 +17,11 @@ BookOption = Annotated[
 ]
 JsonOption = Annotated[bool, typer.Option("--json", help="Print JSON and nothing else.")]
 LanguageOption = Annotated[
-    str, typer.Option("--language", help="Language of the printed sheet: en, de.")
+    str | None,
+    typer.Option(
+        "--language",
+        help="Language of the printed sheet: en, de; none: the student's, else English.",
+    ),
 ]
 MappingOption = Annotated[
     Path | None, typer.Option("--mapping", help="A column mapping in JSON, instead of the guess.")

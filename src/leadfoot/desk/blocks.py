@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 
+from leadfoot.language.say import noted
 from leadfoot.shots.shot import ShotTable
 
-ONE_BLOCK = "all balls"
+ONE_BLOCK = noted("all balls")
 """Label of the one block of a table that names none."""
-OUTSIDE = "outside the blocks"
+OUTSIDE = noted("outside the blocks")
 """Label of the balls that belong to no block of a table that has blocks."""
-FIRST = "before"
+FIRST = noted("before")
 """Label of the balls above the first label: a coach names the change when it begins."""
 
 

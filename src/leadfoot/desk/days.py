@@ -44,7 +44,7 @@ def day_in_short(day: date) -> str:
     Examples
     --------
     >>> day_in_short(date(2026, 3, 2))
-    'Mon, 2 Mar'
+    'Mon 2 Mar'
     """
     return format_skeleton("MMMEd", day, locale=spoken().locale)
 

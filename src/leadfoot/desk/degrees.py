@@ -11,6 +11,8 @@ from leadfoot.desk.wording import amount, in_100
 from leadfoot.evidence.bearing import bearing_change
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import Seen
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say
 
 FEWEST = 3
 """Balls with both numbers that each side needs, as for any spread that is shown."""
@@ -70,13 +72,23 @@ def _note(spread_deg: tuple[float, float], narrower: float, farther: float) -> s
     if abs(farther) < SAID_FROM:
         return ""
     before, after = (amount(value, "deg") for value in spread_deg)
-    why = (
-        "farther at the same angle lands wider"
-        if farther > 0.0
-        else ("shorter at the same angle lands narrower")
+    text = _FARTHER if farther > 0.0 else _SHORTER
+    return say(
+        text,
+        before=before,
+        after=after,
+        odds=in_100(narrower),
+        share=f"{number(100.0 * abs(farther))} %",
     )
-    return (
-        f"In degrees from the tee the balls spread by {before} before and {after} with it, "
-        f"{in_100(narrower)} that it is narrower. In yards that looks different, as they carry "
-        f"{100.0 * abs(farther):.0f} % {'farther' if farther > 0.0 else 'shorter'}: {why}."
-    )
+
+
+_FARTHER = noted(
+    "In degrees from the tee the balls spread by {before} before and {after} with it, {odds} that "
+    "it is narrower. In yards that looks different, as they carry {share} farther: farther at "
+    "the same angle lands wider."
+)
+_SHORTER = noted(
+    "In degrees from the tee the balls spread by {before} before and {after} with it, {odds} that "
+    "it is narrower. In yards that looks different, as they carry {share} shorter: shorter at "
+    "the same angle lands narrower."
+)

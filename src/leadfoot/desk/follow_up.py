@@ -9,6 +9,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework_records import PlannedTest, TestKind
 from leadfoot.desk.records import Lesson, Student
 from leadfoot.errors import InputError
+from leadfoot.language.say import noted
 
 State = Literal["coming", "due", "overdue"]
 
@@ -185,7 +186,7 @@ def begin_test(desk: Desk, test_id: int, *, club: str = "") -> Lesson:
         change="",
         club=club.strip() or test.club or lesson.club,
     )
-    desk.book.add_block(begun.id, label="test, without the cue", role="before")
+    desk.book.add_block(begun.id, label=noted("test, without the cue"), role="before")
     desk.book.settle_test(test_id, done_lesson_id=begun.id, dropped=False)
     return begun
 

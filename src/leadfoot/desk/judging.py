@@ -24,6 +24,7 @@ from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outc
 from leadfoot.evidence.memory import Memory, PastLesson, remember
 from leadfoot.evidence.next_step import next_step
 from leadfoot.evidence.usual import usual_spread
+from leadfoot.language.say import noted, say, say_n
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
 from leadfoot.shots.shot import ShotTable
@@ -260,10 +261,28 @@ def _club_problems(sides: Sides) -> tuple[Problem, ...]:
             row=None,
             column="club",
             text=name,
-            reason=f"{n} balls with this club were not judged together with "
-            f"{sides.club or 'the balls without a club'}; name the club to judge it.",
+            reason=_not_judged(n, sides.club),
         )
         for name, n in sides.other_clubs.items()
+    )
+
+
+def _not_judged(n: int, club: str | None) -> str:
+    if club:
+        return say_n(
+            "{n} ball with this club was not judged together with {club}; name the club to judge "
+            "it.",
+            "{n} balls with this club were not judged together with {club}; name the club to judge "
+            "it.",
+            n,
+            club=club,
+        )
+    return say_n(
+        "{n} ball with this club was not judged together with the balls without a club; name the "
+        "club to judge it.",
+        "{n} balls with this club were not judged together with the balls without a club; name the "
+        "club to judge it.",
+        n,
     )
 
 
@@ -271,33 +290,55 @@ def _notes(
     question: Question, lands: Landing, lesson: LessonShots, judgement: Judgement
 ) -> tuple[str, ...]:
     notes = []
-    computed = [
+    computed = tuple(
         name
         for name, basis, values in (
             ("carry", lands.carry_basis, lands.carry_m),
             ("offline", lands.offline_basis, lands.offline_m),
         )
         if basis == "modelled" and np.isfinite(values).any()
-    ]
+    )
     if computed:
-        notes.append(
-            f"{' and '.join(computed).capitalize()} computed by the flight model in still "
-            "standard air from ball speed, launch and spin: not measured for every ball."
-        )
+        notes.append(say(_COMPUTED[computed]))
     new = [key for key, track in lesson.tracks.items() if track.usual.n_shots == 0]
-    if new:
+    if len(new) == len(lesson.tracks) and new:
         notes.append(
-            "The usual spread from ball to ball is assumed from players in general"
-            + ("" if len(new) == len(lesson.tracks) else f" for {_names(new)}")
-            + ", not yet learnt from this student."
+            say(
+                "The usual spread from ball to ball is assumed from players in general, not yet "
+                "learnt from this student."
+            )
+        )
+    elif new:
+        notes.append(
+            say(
+                "The usual spread from ball to ball is assumed from players in general for "
+                "{quantities}, not yet learnt from this student.",
+                quantities=_names(new),
+            )
         )
     if "wider_than_usual" in judgement.reasons:
-        notes.append("Today's balls vary more than usual: that was counted in.")
+        notes.append(say("Today's balls vary more than usual: that was counted in."))
     notes.extend(
-        f"Left out, ball {index + 1}: {reason}."
+        say("Left out, ball {number}: {reason}.", number=index + 1, reason=say(reason))
         for index, reason in sorted(question.left_out.items())
     )
     return tuple(notes)
+
+
+_COMPUTED = {
+    ("carry",): noted(
+        "Carry computed by the flight model in still standard air from ball speed, launch and "
+        "spin: not measured for every ball."
+    ),
+    ("offline",): noted(
+        "Offline computed by the flight model in still standard air from ball speed, launch and "
+        "spin: not measured for every ball."
+    ),
+    ("carry", "offline"): noted(
+        "Carry and offline computed by the flight model in still standard air from ball speed, "
+        "launch and spin: not measured for every ball."
+    ),
+}
 
 
 def _known_from(lesson: LessonShots, memories: Mapping[str, Memory]) -> tuple[str, ...]:
@@ -309,7 +350,7 @@ def _known_from(lesson: LessonShots, memories: Mapping[str, Memory]) -> tuple[st
 
 
 def _names(keys: list[str]) -> str:
-    return ", ".join(glossary()[key].name for key in keys)
+    return ", ".join(say(glossary()[key].name) for key in keys)
 
 
 def _pattern(

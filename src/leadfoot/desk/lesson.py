@@ -12,6 +12,7 @@ from leadfoot.desk.answer import Answer, SeveralLessons
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.history import past_lessons
 from leadfoot.desk.judging import answer_for
+from leadfoot.desk.reader import language_for
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -26,13 +27,15 @@ from leadfoot.desk.several import several_lessons
 from leadfoot.desk.sides import Question
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import noted, speaking, spoken
 from leadfoot.shots.shot import Readings, ShotTable
 from leadfoot.units import UNITS
 
 LEAVE_OUT_REASONS = (
-    "the ball was not struck in earnest",
-    "the instrument misread it",
-    "something disturbed the swing",
+    noted("the ball was not struck in earnest"),
+    noted("the instrument misread it"),
+    noted("something disturbed the swing"),
 )
 """Reasons offered for leaving a shot out. A mishit is none: mishits count."""
 
@@ -224,8 +227,23 @@ def keep_answer(desk: Desk, view: LessonView) -> bool:
     return True
 
 
-def sheet(desk: Desk, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4") -> bytes:
+def sheet(
+    desk: Desk,
+    lesson_id: int,
+    paper: Literal["a4", "us-letter"] = "a4",
+    *,
+    language: str | None = None,
+) -> bytes:
     """Print the student's sheet of a lesson, and keep the answer that stands on it.
+
+    Parameters
+    ----------
+    desk, lesson_id
+        The lesson.
+    paper
+        Size of the paper.
+    language
+        Code of the language of this one sheet; None: the student's.
 
     Raises
     ------
@@ -236,14 +254,17 @@ def sheet(desk: Desk, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4") 
     if view.answer is None:
         raise InputError("There is nothing to print yet.", fix=view.waiting_for)
     keep_answer(desk, view)
-    return desk.printer(
-        view.answer,
-        student=view.student.name,
-        held_on=view.lesson.held_on,
-        change=view.lesson.change or None,
-        invented=view.student.invented,
-        paper=paper,
-    )
+    with speaking(language_for(view.student, language)):
+        # The answer kept is the coach's, in English; the sentences of the sheet are said anew.
+        answer = view.answer if spoken().code == ENGLISH else lesson_view(desk, lesson_id).answer
+        return desk.printer(
+            answer or view.answer,
+            student=view.student.name,
+            held_on=view.lesson.held_on,
+            change=view.lesson.change or None,
+            invented=view.student.invented,
+            paper=paper,
+        )
 
 
 def table_of(shots: Sequence[StoredShot], blocks: Sequence[Block]) -> ShotTable:

@@ -1,28 +1,36 @@
 """The sentence a student understands, and the words and figures beside it."""
 
-from collections.abc import Sequence
-
 from leadfoot.desk.answer import AnswerOutcome
 from leadfoot.evidence.judgement import Judgement
 from leadfoot.evidence.memory import Memory
 from leadfoot.evidence.next_step import NextStep
+from leadfoot.language.numbers import joined, number
+from leadfoot.language.say import noted, say, say_n
 from leadfoot.quantities import glossary
 
 _SHOWN_UNIT = {"deg": "°", None: ""}
 _WORDS_MORE = {
-    "club_speed": ("faster", "slower"),
-    "ball_speed": ("more ball speed", "less ball speed"),
+    "club_speed": (noted("about {size} faster ({range})"), noted("about {size} slower ({range})")),
+    "ball_speed": (
+        noted("about {size} more ball speed ({range})"),
+        noted("about {size} less ball speed ({range})"),
+    ),
+    "smash_factor": (
+        noted("about {size} better in smash factor ({range})"),
+        noted("about {size} worse in smash factor ({range})"),
+    ),
 }
+_LONGER = (noted("about {size} longer ({range})"), noted("about {size} shorter ({range})"))
 _LOST = {
-    "wilder": "the balls fly wilder with it",
-    "more_mishits": "more balls are mishit with it",
+    "wilder": noted("the balls fly wilder with it"),
+    "more_mishits": noted("more balls are mishit with it"),
 }
 _DOUBTED = {
-    "maybe_shorter": "it may be shorter",
-    "maybe_wilder": "it may be wilder",
-    "maybe_more_mishits": "more balls may be mishit",
-    "wider": "the pattern is wider",
-    "maybe_wider": "the pattern may be wider",
+    "maybe_shorter": noted("it may be shorter"),
+    "maybe_wilder": noted("it may be wilder"),
+    "maybe_more_mishits": noted("more balls may be mishit"),
+    "wider": noted("the pattern is wider"),
+    "maybe_wider": noted("the pattern may be wider"),
 }
 _NO_WILDER_BELOW = 0.20
 """Chance of "wilder" under which the sentence says "no wilder" (our own choice, no source)."""
@@ -40,11 +48,23 @@ def in_100(odds: float) -> str:
     >>> in_100(0.974), in_100(0.9999)
     ('97 in 100', 'over 99 in 100')
     """
+    text, n = odds_words(odds)
+    return say(text, n=n)
+
+
+def odds_words(odds: float) -> tuple[str, int]:
+    """The same as a text with a gap for its number, still to be said, and the number.
+
+    Examples
+    --------
+    >>> odds_words(0.9999)
+    ('over {n} in 100', 99)
+    """
     if odds > 0.99:
-        return "over 99 in 100"
+        return noted("over {n} in 100"), 99
     if odds < 0.01:
-        return "under 1 in 100"
-    return f"{round(odds * 100)} in 100"
+        return noted("under {n} in 100"), 1
+    return noted("{n} in 100"), round(odds * 100)
 
 
 def amount(value: float, unit: str | None, *, decimals: int | None = None) -> str:
@@ -56,11 +76,8 @@ def amount(value: float, unit: str | None, *, decimals: int | None = None) -> st
     ('5 mph', '1.3°', '0.03')
     """
     places = decimals_for(value, unit) if decimals is None else decimals
-    text = f"{value:.{places}f}".replace("-", "−")
-    if text.strip("−0.") == "":
-        text = text.lstrip("−")
     shown = _SHOWN_UNIT.get(unit, f" {unit}")
-    return f"{text}{shown}"
+    return f"{number(value, places)}{shown}"
 
 
 def decimals_for(value: float, unit: str | None) -> int:
@@ -91,33 +108,36 @@ def shown_range(outcome: AnswerOutcome, *, sign: float = 1.0) -> str:
     """
     low, high = sorted((sign * outcome.low, sign * outcome.high))
     places = decimals_for(outcome.change, outcome.unit)
-    return f"{amount(low, None, decimals=places)} to {amount(high, None, decimals=places)}"
+    return say("{low} to {high}", low=number(low, places), high=number(high, places))
 
 
 def longer_words(outcome: AnswerOutcome) -> str:
     """Such as ``about 5 mph faster (4 to 7)``."""
-    up, down = _WORDS_MORE.get(outcome.quantity, ("longer", "shorter"))
-    if outcome.quantity == "smash_factor":
-        up, down = "better in smash factor", "worse in smash factor"
+    up, down = _WORDS_MORE.get(outcome.quantity, _LONGER)
     gained = outcome.change >= 0
-    sign = 1.0 if gained else -1.0
-    size = amount(abs(outcome.change), outcome.unit)
-    return f"about {size} {up if gained else down} ({shown_range(outcome, sign=sign)})"
+    return say(
+        up if gained else down,
+        size=amount(abs(outcome.change), outcome.unit),
+        range=shown_range(outcome, sign=1.0 if gained else -1.0),
+    )
 
 
 def bias_words(outcome: AnswerOutcome) -> str:
     """Such as ``6 yd nearer the line on average``."""
     gained = abs(outcome.before) - abs(outcome.after)
     size = amount(abs(gained), outcome.unit)
-    return (
-        f"about {size} {'nearer the line' if gained >= 0 else 'further from the line'} on average"
-    )
+    if gained >= 0:
+        return say("about {size} nearer the line on average", size=size)
+    return say("about {size} further from the line on average", size=size)
 
 
 def spread_words(outcome: AnswerOutcome) -> str:
     """Such as ``a pattern about 20 % narrower``."""
     share = outcome.change / outcome.before if outcome.before else 0.0
-    return f"a pattern about {abs(share) * 100:.0f} % {'narrower' if share < 0 else 'wider'}"
+    size = number(abs(share) * 100)
+    if share < 0:
+        return say("a pattern about {size} % narrower", size=size)
+    return say("a pattern about {size} % wider", size=size)
 
 
 def side_of_target(value: float, unit: str | None) -> str:
@@ -128,10 +148,20 @@ def side_of_target(value: float, unit: str | None) -> str:
     >>> side_of_target(-4.2, "yd"), side_of_target(0.01, "deg")
     ('4 yd left', 'on the line')
     """
-    size = amount(abs(value), unit)
-    if float(size.split()[0].rstrip("°").replace("−", "-")) == 0.0:
-        return "on the line"
-    return f"{size} {'right' if value > 0 else 'left'}"
+    if round(abs(value), decimals_for(value, unit)) == 0.0:
+        return say("on the line")
+    return sided(amount(abs(value), unit), value)
+
+
+def sided(size: str, value: float) -> str:
+    """A size with its side of the target: right is positive.
+
+    Examples
+    --------
+    >>> sided("4 yd", -4.0)
+    '4 yd left'
+    """
+    return say("{size} right", size=size) if value > 0 else say("{size} left", size=size)
 
 
 def outcome_name(quantity: str, kind: str) -> str:
@@ -143,9 +173,13 @@ def outcome_name(quantity: str, kind: str) -> str:
     'offline, spread'
     """
     if kind == "mishits":
-        return "mishits"
-    name = glossary()[quantity].name
-    return {"level": name, "bias": f"{name}, average", "spread": f"{name}, spread"}[kind]
+        return say("mishits")
+    name = say(glossary()[quantity].name)
+    if kind == "level":
+        return name
+    if kind == "bias":
+        return say("{quantity}, average", quantity=name)
+    return say("{quantity}, spread", quantity=name)
 
 
 def next_step_words(step: NextStep) -> str:
@@ -176,15 +210,20 @@ def known_from(memory: Memory) -> str:
     'The usual spread is learnt from 2 earlier lessons with this club: 60 balls, 9 to 200 days old.'
     """
     if memory.newest_days is None or memory.oldest_days is None:
-        return "The usual spread is assumed from players in general."
-    lessons = f"{memory.n_lessons} earlier lesson{'s' if memory.n_lessons > 1 else ''}"
+        return say("The usual spread is assumed from players in general.")
     newest, oldest = round(memory.newest_days), round(memory.oldest_days)
     if oldest == 0:
-        age = "of today"
+        age = say("of today")
+    elif newest < oldest:
+        age = say("{newest} to {oldest} days old", newest=newest, oldest=oldest)
     else:
-        age = f"{newest} to {oldest} days old" if newest < oldest else f"{oldest} days old"
-    return (
-        f"The usual spread is learnt from {lessons} with this club: {memory.n_balls} balls, {age}."
+        age = say_n("{n} day old", "{n} days old", oldest)
+    return say_n(
+        "The usual spread is learnt from {n} earlier lesson with this club: {balls} balls, {age}.",
+        "The usual spread is learnt from {n} earlier lessons with this club: {balls} balls, {age}.",
+        memory.n_lessons,
+        balls=memory.n_balls,
+        age=age,
     )
 
 
@@ -197,43 +236,52 @@ def sentence(
 ) -> str:
     """Say the whole answer in one or two sentences."""
     if judgement.decision == "keep":
-        return f"Keep it: {_keep_words(judgement, headline, bias, spread)}."
+        return _keep_sentence(judgement, headline, bias, spread)
     if judgement.decision == "drop":
         return _drop_sentence(judgement, headline)
     return _more_sentence(judgement, headline)
 
 
-def _keep_words(
+def _keep_sentence(
     judgement: Judgement,
     headline: AnswerOutcome | None,
     bias: AnswerOutcome | None,
     spread: AnswerOutcome | None,
 ) -> str:
+    gains = joined(_gains(judgement, headline, bias, spread))
+    # The price of a gain stands in the same sentence, as plainly.
+    price = [say(_DOUBTED[word]) for word in ("wider", "maybe_wider") if word in judgement.reasons]
+    kept = (
+        say("Keep it: {gains}, but {price}.", gains=gains, price=price[0])
+        if price
+        else say("Keep it: {gains}.", gains=gains)
+    )
+    unsure = (
+        judgement.straighter.verdict != "yes"
+        and judgement.odds_wilder is not None
+        and judgement.odds_wilder >= _NO_WILDER_BELOW
+    )
+    if not unsure:
+        return kept
+    return " ".join((kept, say("Straighter or wilder: these shots cannot tell.")))
+
+
+def _gains(
+    judgement: Judgement,
+    headline: AnswerOutcome | None,
+    bias: AnswerOutcome | None,
+    spread: AnswerOutcome | None,
+) -> list[str]:
     parts: list[str] = []
     if judgement.longer.verdict == "yes" and headline is not None:
         parts.append(longer_words(headline))
     if judgement.straighter.verdict == "yes":
         parts.append(_straighter_words(bias, spread))
     elif judgement.odds_wilder is not None and judgement.odds_wilder < _NO_WILDER_BELOW:
-        parts.append("no wilder")
+        parts.append(say("no wilder"))
     if judgement.straighter.verdict == "yes" and judgement.longer.verdict == "no":
-        parts.append("no longer than before")
-    return f"{_joined(parts)}{_wider_words(judgement)}{_wilder_tail(judgement)}"
-
-
-def _wider_words(judgement: Judgement) -> str:
-    """The price of a gain: said in the same sentence, as plainly."""
-    price = [_DOUBTED[word] for word in ("wider", "maybe_wider") if word in judgement.reasons]
-    return f", but {price[0]}" if price else ""
-
-
-def _wilder_tail(judgement: Judgement) -> str:
-    unsure = (
-        judgement.straighter.verdict != "yes"
-        and judgement.odds_wilder is not None
-        and judgement.odds_wilder >= _NO_WILDER_BELOW
-    )
-    return ". Straighter or wilder: these shots cannot tell" if unsure else ""
+        parts.append(say("no longer than before"))
+    return parts
 
 
 def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) -> str:
@@ -242,56 +290,71 @@ def _straighter_words(bias: AnswerOutcome | None, spread: AnswerOutcome | None) 
         parts.append(bias_words(bias))
     if spread is not None and spread.verdict == "yes":
         parts.append(spread_words(spread))
-    return f"straighter, {_joined(parts) if parts else 'the balls miss the line by less'}"
+    if not parts:
+        return say("straighter, the balls miss the line by less")
+    return say("straighter, {how}", how=joined(parts))
 
 
 def _drop_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
     gained = judgement.longer.verdict == "yes"
     words = longer_words(headline) if headline is not None else ""
-    lost = [said for reason, said in _LOST.items() if reason in judgement.reasons]
+    lost = [say(said) for reason, said in _LOST.items() if reason in judgement.reasons]
     if {"shorter", "slower"} & set(judgement.reasons) and words:
         lost.insert(0, words)
+    if lost and gained and words:
+        return say("Let it go: {gain}, but {lost}.", gain=words, lost=joined(lost))
     if lost:
-        return f"Let it go: {words + ', but ' if gained and words else ''}{_joined(lost)}."
-    size = f": {words}" if words else ""
-    return f"Let it go, no gain worth having{size}."
+        return say("Let it go: {lost}.", lost=joined(lost))
+    if words:
+        return say("Let it go, no gain worth having: {gain}.", gain=words)
+    return say("Let it go, no gain worth having.")
 
 
 def _more_sentence(judgement: Judgement, headline: AnswerOutcome | None) -> str:
     words = longer_words(headline) if headline is not None else ""
     if "trade" in judgement.reasons:
-        return f"A trade, and yours to weigh: straighter, but {words or 'shorter'}."
-    return f"Cannot tell yet.{_so_far(judgement, headline, words)} {_more_balls(judgement)}"
+        if words:
+            return say("A trade, and yours to weigh: straighter, but {price}.", price=words)
+        return say("A trade, and yours to weigh: straighter, but shorter.")
+    said = (say("Cannot tell yet."), _so_far(judgement, headline, words), _more_balls(judgement))
+    return " ".join(part for part in said if part)
 
 
 def _so_far(judgement: Judgement, headline: AnswerOutcome | None, words: str) -> str:
-    doubts = _joined([said for reason, said in _DOUBTED.items() if reason in judgement.reasons])
-    tail = f", but {doubts}." if doubts else "."
+    doubts = joined([say(said) for key, said in _DOUBTED.items() if key in judgement.reasons])
     if judgement.longer.verdict == "yes" and words:
-        return f" {words[0].upper()}{words[1:]}{tail}"
-    if judgement.straighter.verdict == "yes":
-        return f" Straighter{tail}"
-    if headline is not None and "too_early" not in judgement.reasons:
-        return f" So far {words}, odds {in_100(headline.odds_better)}."
-    return ""
+        so_far = sentence_case(words)
+    elif judgement.straighter.verdict == "yes":
+        so_far = say("Straighter")
+    elif headline is not None and "too_early" not in judgement.reasons:
+        odds = in_100(headline.odds_better)
+        return say("So far {change}, odds {odds}.", change=words, odds=odds)
+    else:
+        return ""
+    return say("{gain}, but {doubts}.", gain=so_far, doubts=doubts) if doubts else f"{so_far}."
+
+
+def sentence_case(text: str) -> str:
+    """A text with its first letter large, the others as they are.
+
+    Examples
+    --------
+    >>> sentence_case("about 5 mph faster")
+    'About 5 mph faster'
+    """
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _more_balls(judgement: Judgement) -> str:
     if "cold_start" in judgement.reasons:
-        return (
+        return say(
             "The first balls may have been cold ones: go back to the old way for five balls, "
             "and it will show."
         )
     if judgement.answer == "go_back":
-        return "Go back to the old way for five balls: that tells more than five more with it."
+        return say("Go back to the old way for five balls: that tells more than five more with it.")
     if judgement.n_more is None:
-        return "A few more balls are not likely to settle it today."
+        return say("A few more balls are not likely to settle it today.")
     if judgement.n_more <= 3:
-        return "Hit two or three more balls with the change."
-    return f"Hit about {judgement.n_more} more balls with the change."
-
-
-def _joined(parts: Sequence[str]) -> str:
-    if len(parts) < 2:
-        return "".join(parts)
-    return f"{', '.join(parts[:-1])}, and {parts[-1]}"
+        return say("Hit two or three more balls with the change.")
+    return say("Hit about {n} more balls with the change.", n=judgement.n_more)

@@ -11,8 +11,19 @@ from numpy.typing import NDArray
 from leadfoot.desk.answer import Answer, AnswerOutcome
 from leadfoot.desk.wording import outcome_name
 from leadfoot.figures.look import PRINT, Look
-from leadfoot.figures.marks import MM_PER_INCH, bare_axes, note, numbers, signed, ticks, words
+from leadfoot.figures.marks import (
+    MM_PER_INCH,
+    bare_axes,
+    computed_too,
+    fit,
+    note,
+    numbers,
+    signed,
+    ticks,
+    words,
+)
 from leadfoot.figures.picture import Picture
+from leadfoot.language.say import say
 from leadfoot.quantities import glossary
 
 ROW_MM = 13.5
@@ -35,6 +46,8 @@ class _Row:
     """True: right is better. False: right is right of the target."""
     right: str
     left: str
+    turned: bool
+    """True: less is better, so that the numbers run to the left."""
     computed: bool
 
 
@@ -63,9 +76,10 @@ def _unit(outcome: AnswerOutcome) -> str:
 def _row(outcome: AnswerOutcome) -> _Row:
     change, low, high, unit = outcome.change, outcome.low, outcome.high, _unit(outcome)
     if outcome.kind == "mishits":
-        change, low, high, unit = 100.0 * change, 100.0 * low, 100.0 * high, "in 100"
+        change, low, high, unit = 100.0 * change, 100.0 * low, 100.0 * high, say("in 100")
     right, left, better = _ends(outcome)
-    if outcome.kind in {"spread", "mishits"}:
+    turned = outcome.kind in {"spread", "mishits"}
+    if turned:
         change, low, high = -change, -high, -low
     return _Row(
         name=outcome_name(outcome.quantity, outcome.kind),
@@ -76,6 +90,7 @@ def _row(outcome: AnswerOutcome) -> _Row:
         better=better,
         right=right,
         left=left,
+        turned=turned,
         computed=outcome.basis == "modelled",
     )
 
@@ -83,18 +98,17 @@ def _row(outcome: AnswerOutcome) -> _Row:
 def _ends(outcome: AnswerOutcome) -> tuple[str, str, bool]:
     """Words for the right and the left side, and whether right is better."""
     if outcome.kind == "mishits":
-        return "fewer: better", "more: worse", True
+        return say("fewer: better"), say("more: worse"), True
     if outcome.kind == "spread":
-        return "narrower: better", "wider: worse", True
+        return say("narrower: better"), say("wider: worse"), True
     if outcome.kind == "bias":
-        toward = ": toward the target"
         if outcome.before > 0.0:
-            return "moved right", f"moved left{toward}", False
-        return f"moved right{toward}", "moved left", False
+            return say("moved right"), say("moved left: toward the target"), False
+        return say("moved right: toward the target"), say("moved left"), False
     found = glossary().get(outcome.quantity)
     if found is not None and found.better == "more":
-        return "more: better", "less: worse", True
-    return "more", "less", False
+        return say("more: better"), say("less: worse"), True
+    return say("more"), say("less"), False
 
 
 def hill(change: float, low: float, high: float, at: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -156,7 +170,7 @@ def _draw_scale(axes: Axes, row: _Row, reach: float, look: Look) -> None:
     places, decimals = ticks(-reach, reach, 5)
     for place in places:
         axes.plot([place, place], [-0.05, 0.0], color=look.line, lw=0.6, zorder=1)
-        value = -place if row.right.startswith(("fewer", "narrower")) else place
+        value = -place if row.turned else place
         numbers(
             axes,
             float(place),
@@ -174,13 +188,12 @@ def _draw_scale(axes: Axes, row: _Row, reach: float, look: Look) -> None:
 
 def _told(row: _Row) -> tuple[str, str]:
     """The change and its range as numbers, in their own sign."""
-    turned = row.right.startswith(("fewer", "narrower"))
-    ends = (-row.high, -row.low) if turned else (row.low, row.high)
-    middle = -row.change if turned else row.change
+    ends = (-row.high, -row.low) if row.turned else (row.low, row.high)
+    middle = -row.change if row.turned else row.change
     decimals = decimals_for(row.unit or None, *ends)
     return (
         f"{signed(middle, decimals)}{'' if row.unit == '°' else ' '}{row.unit}".strip(),
-        f"{signed(ends[0], decimals)} to {signed(ends[1], decimals)}",
+        say("{low} to {high}", low=signed(ends[0], decimals), high=signed(ends[1], decimals)),
     )
 
 
@@ -194,13 +207,13 @@ def _draw_row(figure: Figure, row: _Row, top_mm: float, look: Look) -> None:
     _draw_hill(axes, row, reach, look)
     _draw_scale(axes, row, reach, look)
     line = (base + ROW_MM * 0.45 / 1.4) / high
-    words(figure, 0.0, line, row.name, look, fontsize=9.0)
+    fit(words(figure, 0.0, line, row.name, look, fontsize=9.0), _NAME_MM - 1.5)
     if row.computed:
         words(
             figure,
             0.0,
             line - 3.6 / high,
-            "computed",
+            say("computed"),
             look,
             style="italic",
             fontsize=7.5,
@@ -231,7 +244,7 @@ def _paint(rows: Sequence[_Row], look: Look) -> Callable[[Figure], None]:
                 figure,
                 0.5,
                 0.5,
-                "No change could be estimated yet.",
+                say("No change could be estimated yet."),
                 look,
                 ha="center",
                 va="center",
@@ -242,7 +255,7 @@ def _paint(rows: Sequence[_Row], look: Look) -> Callable[[Figure], None]:
             figure,
             zero,
             1.0 - 3.6 / high,
-            "no change",
+            say("no change"),
             look,
             ha="center",
             fontsize=7.5,
@@ -250,7 +263,7 @@ def _paint(rows: Sequence[_Row], look: Look) -> Callable[[Figure], None]:
         )
         for place, row in enumerate(rows):
             _draw_row(figure, row, _TOP_MM + place * ROW_MM, look)
-        text = "Dot: the best estimate. Thick line: holds the truth with nine chances in ten."
+        text = say("Dot: the best estimate. Thick line: holds the truth with nine chances in ten.")
         note(figure, [text], look, left_mm=0.0)
 
     return paint
@@ -258,13 +271,18 @@ def _paint(rows: Sequence[_Row], look: Look) -> Callable[[Figure], None]:
 
 def _alt(rows: Sequence[_Row]) -> str:
     if not rows:
-        return "No change could be estimated yet."
+        return say("No change could be estimated yet.")
     told = ((row, *_told(row)) for row in rows)
     parts = [
-        f"{row.name}{' (computed)' if row.computed else ''} {change}, likely {spread}"
+        say(
+            "{quantity} {change}, likely {range}",
+            quantity=computed_too(row.name, computed=row.computed),
+            change=change,
+            range=spread,
+        )
         for row, change, spread in told
     ]
-    return f"Estimated changes with their ranges: {'; '.join(parts)}."
+    return say("Estimated changes with their ranges: {changes}.", changes="; ".join(parts))
 
 
 def change_picture(answer: Answer, *, look: Look = PRINT, width_mm: float = 150.0) -> Picture:

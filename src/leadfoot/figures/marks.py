@@ -47,6 +47,35 @@ def balls(n: int) -> str:
     return say_n("{n} ball", "{n} balls", n)
 
 
+def computed_too(name: str, *, computed: bool) -> str:
+    """A name, with a word for what was computed and not measured.
+
+    Examples
+    --------
+    >>> computed_too("carry, yd", computed=True)
+    'carry, yd (computed)'
+    """
+    return say("{quantity} (computed)", quantity=name) if computed else name
+
+
+def fit(text: Text, most_mm: float, *, smallest: float = 6.0) -> Text:
+    """Set a text smaller where it is wider than its place; long words have no other way.
+
+    Parameters
+    ----------
+    most_mm
+        Width of its place.
+    smallest
+        Size below which it is not set, in points.
+    """
+    figure = text.get_figure(root=True)
+    if figure is not None:
+        wide = float(text.get_window_extent().width / figure.dpi * MM_PER_INCH)
+        if wide > most_mm:
+            text.set_fontsize(max(smallest, float(text.get_fontsize()) * most_mm / wide))
+    return text
+
+
 def draw_balls(
     axes: Axes,
     x: NDArray[np.float64],

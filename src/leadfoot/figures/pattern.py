@@ -11,6 +11,7 @@ from matplotlib.patches import Ellipse, Polygon
 from numpy.typing import NDArray
 
 from leadfoot.desk.answer import Answer, Pattern
+from leadfoot.desk.wording import sentence_case, sided
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import (
     FEWEST_FOR_MIDDLE,
@@ -20,6 +21,7 @@ from leadfoot.figures.marks import (
     Group,
     balls,
     bare_axes,
+    computed_too,
     draw_balls,
     draw_key,
     draw_middle,
@@ -32,6 +34,8 @@ from leadfoot.figures.marks import (
 from leadfoot.figures.picture import Picture
 from leadfoot.figures.spread import ring, robust_sd
 from leadfoot.figures.strip import strip_picture
+from leadfoot.language.numbers import number
+from leadfoot.language.say import say, say_n
 
 FEWEST_IN_VIEW = 2
 """Balls with both numbers from which the view from above is drawn."""
@@ -96,7 +100,7 @@ def _draw_ground(axes: Axes, view: _View, look: Look) -> None:
             axes,
             -view.side,
             float(distance),
-            f"{distance:.{decimals}f} ",
+            f"{number(float(distance), decimals)} ",
             look,
             ha="right",
             va="center",
@@ -131,25 +135,25 @@ def _draw_words(figure: Figure, pattern: Pattern, look: Look) -> None:
     wide, high = figure.get_size_inches() * MM_PER_INCH
     base = 9.0 / high
     left, right = _LEFT_MM / wide, 1.0 - _RIGHT_MM / wide
-    words(figure, left, base, "\u2190 left", look, va="baseline")
-    words(figure, right, base, "right \u2192", look, va="baseline", ha="right")
+    words(figure, left, base, say("\u2190 left"), look, va="baseline")
+    words(figure, right, base, say("right \u2192"), look, va="baseline", ha="right")
     words(
         figure,
         (left + right) / 2.0,
         base,
-        f"from the target line, {pattern.unit}",
+        say("from the target line, {unit}", unit=pattern.unit),
         look,
         ha="center",
         va="baseline",
         color=look.quiet,
         fontsize=7.5,
     )
-    told = " (computed)" if pattern.carry_basis == "modelled" else ""
+    told = say("carry, {unit}", unit=pattern.unit)
     words(
         figure,
         0.4 / wide,
         1.0 - (_TOP_MM - 4.6) / high,
-        f"carry, {pattern.unit}{told}",
+        computed_too(told, computed=pattern.carry_basis == "modelled"),
         look,
         va="center_baseline",
         color=look.quiet,
@@ -211,7 +215,7 @@ def _draw_far_ball(
         axes,
         x - gap if on_right else x + gap,
         y,
-        f"{carry:.0f} out, {abs(offline):.0f} {'right' if offline > 0 else 'left'}",
+        say("{far} out, {side}", far=number(carry), side=sided(number(abs(offline)), offline)),
         look,
         ha="right" if on_right else "left",
         va="bottom" if y <= view.near else "center",
@@ -241,11 +245,19 @@ def _paint(pattern: Pattern, seen: NDArray[np.bool_], look: Look) -> Callable[[F
 def _notes(pattern: Pattern, seen: NDArray[np.bool_], *, ringed: bool) -> list[str]:
     lines = []
     if max(_counts(pattern, seen).values()) >= FEWEST_FOR_MIDDLE:
-        ring_words = " Ring: holds two balls in three." if ringed else ""
-        lines.append(f"Diamond: the middle of the balls.{ring_words}")
+        meant = [say("Diamond: the middle of the balls.")]
+        if ringed:
+            meant.append(say("Ring: holds two balls in three."))
+        lines.append(" ".join(meant))
     unseen = int((~seen).sum())
     if unseen:
-        lines.append(f"Not drawn: {balls(unseen)} without both numbers.")
+        lines.append(
+            say_n(
+                "Not drawn: {n} ball without both numbers.",
+                "Not drawn: {n} balls without both numbers.",
+                unseen,
+            )
+        )
     return lines
 
 
@@ -257,22 +269,27 @@ def _counts(pattern: Pattern, seen: NDArray[np.bool_]) -> dict[Group, int]:
 
 
 def _where(offline: float, carry: float, unit: str) -> str:
-    side = "on the target line"
-    if round(abs(offline)) >= 1:
-        side = f"{abs(offline):.0f} {unit} {'right' if offline > 0 else 'left'} of the target line"
-    return f"{carry:.0f} {unit} out, {side}"
+    far = f"{number(carry)} {unit}"
+    if round(abs(offline)) < 1:
+        return say("{far} out, on the target line", far=far)
+    size = f"{number(abs(offline))} {unit}"
+    if offline > 0:
+        return say("{far} out, {size} right of the target line", far=far, size=size)
+    return say("{far} out, {size} left of the target line", far=far, size=size)
 
 
 def _alt(pattern: Pattern, seen: NDArray[np.bool_]) -> str:
-    text = "Where the balls came down, seen from above."
+    said = [say("Where the balls came down, seen from above.")]
     for group, count in _counts(pattern, seen).items():
-        text += f" {TITLES[group].capitalize()}: {balls(count)}"
-        if count >= FEWEST_FOR_MIDDLE:
-            mine = seen & (pattern.with_change == (group == "after"))
-            offline, carry = (float(np.median(v[mine])) for v in (pattern.offline, pattern.carry))
-            text += f", the middle of them {_where(offline, carry, pattern.unit)}"
-        text += "."
-    return text
+        of = {"group": sentence_case(say(TITLES[group])), "balls": balls(count)}
+        if count < FEWEST_FOR_MIDDLE:
+            said.append(say("{group}: {balls}.", **of))
+            continue
+        mine = seen & (pattern.with_change == (group == "after"))
+        offline, carry = (float(np.median(v[mine])) for v in (pattern.offline, pattern.carry))
+        where = _where(offline, carry, pattern.unit)
+        said.append(say("{group}: {balls}, the middle of them {where}.", **of, where=where))
+    return " ".join(said)
 
 
 def pattern_picture(

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from leadfoot.desk.answer import Answer
+from leadfoot.desk.wording import sentence_case
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import (
     GROUPS,
@@ -18,6 +19,7 @@ from leadfoot.figures.marks import (
     Group,
     balls,
     bare_axes,
+    computed_too,
     draw_balls,
     draw_key,
     note,
@@ -27,6 +29,8 @@ from leadfoot.figures.marks import (
 )
 from leadfoot.figures.picture import Picture
 from leadfoot.figures.spread import band, finite
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say
 
 _LEFT_MM, _RIGHT_MM, _BOTTOM_MM, _TOP_MM = 10.0, 3.0, 11.5, 12.5
 _NARROWEST_NAMED = 0.12
@@ -114,7 +118,7 @@ def _draw_block(
             axes,
             (start + stop + 1.0) / 2.0,
             foot - 0.12 * (high - low),
-            TITLES[group],
+            say(TITLES[group]),
             look,
             ha="center",
             va="center",
@@ -146,7 +150,7 @@ def _paint(run: _Run, look: Look) -> Callable[[Figure], None]:
         places, decimals = ticks(low, high, 4)
         for place in places:
             axes.plot([0.4, run.values.size + 0.6], [place] * 2, color=look.line, lw=0.6, zorder=1)
-            label = f"{place:.{decimals}f} "
+            label = f"{number(float(place), decimals)} "
             numbers(axes, 0.4, place, label, look, ha="right", va="center", color=look.quiet)
         banded = [
             _draw_block(axes, run, one, ends=(low, high), look=look)
@@ -160,8 +164,7 @@ def _paint(run: _Run, look: Look) -> Callable[[Figure], None]:
 
 def _draw_words(figure: Figure, run: _Run, *, banded: bool, look: Look) -> None:
     wide, high = figure.get_size_inches() * MM_PER_INCH
-    told = " (computed)" if run.computed else ""
-    title = f"{run.name}, {run.unit}{told}"
+    title = computed_too(f"{say(run.name)}, {run.unit}", computed=run.computed)
     top = 1.0 - (_TOP_MM - 4.2) / high
     words(figure, 0.4 / wide, top, title, look, va="baseline", color=look.quiet, fontsize=7.5)
     good = np.isfinite(run.values)
@@ -170,24 +173,37 @@ def _draw_words(figure: Figure, run: _Run, *, banded: bool, look: Look) -> None:
         "after": int((good & run.with_change).sum()),
     }
     draw_key(figure, counts, look)
-    band_words = " Band: holds two balls in three; line: their middle." if banded else ""
-    text = f"In the order in which they were hit.{band_words}"
-    note(figure, [text], look, left_mm=_LEFT_MM)
+    meant = [say("In the order in which they were hit.")]
+    if banded:
+        meant.append(say("Band: holds two balls in three; line: their middle."))
+    note(figure, [" ".join(meant)], look, left_mm=_LEFT_MM)
 
 
 def _alt(run: _Run) -> str:
-    text = f"{run.name.capitalize()} of every ball in the order hit, in {run.unit}."
+    name = sentence_case(say(run.name))
+    said = [
+        say("{quantity} of every ball in the order hit, in {unit}.", quantity=name, unit=run.unit)
+    ]
     for start, stop, group in spans(run.with_change):
         found = band(run.values[start:stop])
         if found is not None:
-            middle = f"{found.middle:.1f} {run.unit}"
-            text += f" {TITLES[group].capitalize()}: {balls(found.n)}, the middle at {middle}."
-    return text
+            said.append(
+                say(
+                    "{group}: {balls}, the middle at {middle}.",
+                    group=sentence_case(say(TITLES[group])),
+                    balls=balls(found.n),
+                    middle=f"{number(found.middle, 1)} {run.unit}",
+                )
+            )
+    return " ".join(said)
+
+
+_NOTHING = noted("No speed or carry was measured.")
 
 
 def _paint_nothing(look: Look) -> Callable[[Figure], None]:
     def paint(figure: Figure) -> None:
-        words(figure, 0.5, 0.5, "No speed or carry was measured.", look, ha="center", va="center")
+        words(figure, 0.5, 0.5, say(_NOTHING), look, ha="center", va="center")
 
     return paint
 
@@ -212,7 +228,7 @@ def run_picture(
     """
     run = _run(answer)
     return Picture(
-        alt=_alt(run) if run else "No speed or carry was measured.",
+        alt=_alt(run) if run else say(_NOTHING),
         width_mm=width_mm,
         height_mm=height_mm,
         look=look,

@@ -9,6 +9,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from leadfoot.desk.answer import Pattern
+from leadfoot.desk.wording import sentence_case, sided
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import (
     FEWEST_FOR_MIDDLE,
@@ -18,17 +19,19 @@ from leadfoot.figures.marks import (
     Group,
     balls,
     bare_axes,
+    computed_too,
     draw_balls,
     draw_key,
     draw_middle,
     note,
     numbers,
-    signed,
     ticks,
     words,
 )
 from leadfoot.figures.picture import Picture
 from leadfoot.figures.spread import Band, band, finite
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say
 
 _ROW: dict[Group, float] = {"before": 1.0, "after": 0.0}
 _TOLD_APART = 0.30
@@ -52,17 +55,22 @@ class _Scale:
         return finite(self.values[self.with_change == (group == "after")])
 
 
+_NO_CARRY = noted("No carry was measured.")
+_NO_DIRECTION = noted("No direction was measured.")
+_NOTHING = noted("No direction, carry or speed was measured.")
+
+
 def _scale(pattern: Pattern) -> _Scale | None:
     """The best number that at least one ball has: offline, else carry, else speed."""
     choices = (
-        (pattern.offline, "offline", pattern.unit, pattern.offline_basis, "No carry was measured."),
-        (pattern.carry, "carry", pattern.unit, pattern.carry_basis, "No direction was measured."),
+        (pattern.offline, "offline", pattern.unit, pattern.offline_basis, _NO_CARRY),
+        (pattern.carry, "carry", pattern.unit, pattern.carry_basis, _NO_DIRECTION),
         (
             pattern.speed,
             pattern.speed_name,
             pattern.speed_unit,
             "measured",
-            "No direction was measured.",
+            _NO_DIRECTION,
         ),
     )
     for values, name, unit, basis, missing in choices:
@@ -120,7 +128,7 @@ def _draw_scale(axes: Axes, scale: _Scale, ends: tuple[float, float], look: Look
     places, decimals = ticks(*ends, 6)
     for place in places:
         axes.plot([place, place], [-0.5, 1.5], color=look.line, lw=0.6, zorder=1)
-        label = signed(float(place), decimals) if scale.sided else f"{place:.{decimals}f}"
+        label = number(float(place), decimals, sign=scale.sided)
         numbers(axes, float(place), -0.56, label, look, ha="center", va="top", color=look.quiet)
     if scale.sided:
         axes.plot([0.0, 0.0], [-0.5, 1.5], color=look.target, lw=0.9, dashes=(5, 3), zorder=2)
@@ -129,7 +137,7 @@ def _draw_scale(axes: Axes, scale: _Scale, ends: tuple[float, float], look: Look
             axes,
             ends[0],
             row + 0.42,
-            TITLES[group],
+            say(TITLES[group]),
             look,
             fontsize=7.5,
             color=look.quiet,
@@ -140,16 +148,19 @@ def _draw_scale(axes: Axes, scale: _Scale, ends: tuple[float, float], look: Look
 def _draw_words(figure: Figure, scale: _Scale, *, ringed: bool, look: Look) -> None:
     wide, high = figure.get_size_inches() * MM_PER_INCH
     unit = f", {scale.unit}" if scale.unit else ""
-    title = f"{scale.name}{unit}{' (computed)' if scale.computed else ''}"
+    title = computed_too(f"{say(scale.name)}{unit}", computed=scale.computed)
     if scale.sided:
-        words(figure, 3.0 / wide, 9.0 / high, "\u2190 left", look, va="baseline")
-        words(figure, 1.0 - 3.0 / wide, 9.0 / high, "right \u2192", look, ha="right", va="baseline")
-        title = f"from the target line{unit}"
+        words(figure, 3.0 / wide, 9.0 / high, say("\u2190 left"), look, va="baseline")
+        right = say("right \u2192")
+        words(figure, 1.0 - 3.0 / wide, 9.0 / high, right, look, ha="right", va="baseline")
+        title = say("from the target line, {unit}", unit=scale.unit)
     words(figure, 0.5, 9.0 / high, title, look, ha="center", va="baseline", color=look.quiet)
-    lines = [scale.missing]
+    lines = [say(scale.missing)]
     if max(scale.of(group).size for group in GROUPS) >= FEWEST_FOR_MIDDLE:
-        band_words = " Band: holds two balls in three." if ringed else ""
-        lines.append(f"Diamond: the middle of the balls.{band_words}")
+        meant = [say("Diamond: the middle of the balls.")]
+        if ringed:
+            meant.append(say("Band: holds two balls in three."))
+        lines.append(" ".join(meant))
     note(figure, lines, look, left_mm=3.0, top_mm=4.4)
 
 
@@ -170,19 +181,20 @@ def _paint(scale: _Scale, look: Look) -> Callable[[Figure], None]:
 
 
 def _alt(scale: _Scale) -> str:
-    parts = []
+    said = [say("{quantity} of every ball.", quantity=sentence_case(say(scale.name)))]
     for group in GROUPS:
-        found = band(scale.of(group))
+        title, found = sentence_case(say(TITLES[group])), band(scale.of(group))
         if found is None:
-            parts.append(f"{TITLES[group]}: no ball with this number")
+            said.append(say("{group}: no ball with this number.", group=title))
             continue
-        middle = f"{abs(found.middle):.1f} {scale.unit}".strip()
+        middle = f"{number(abs(found.middle), 1)} {scale.unit}".strip()
         if scale.sided:
-            middle += " right" if found.middle > 0 else " left"
-        parts.append(f"{TITLES[group]}: {balls(found.n)}, the middle at {middle}")
-    return (
-        f"{scale.name.capitalize()} of every ball. {'; '.join(parts).capitalize()}. {scale.missing}"
-    )
+            middle = sided(middle, found.middle)
+        n = balls(found.n)
+        said.append(
+            say("{group}: {balls}, the middle at {middle}.", group=title, balls=n, middle=middle)
+        )
+    return " ".join((*said, say(scale.missing)))
 
 
 def _paint_nothing(look: Look) -> Callable[[Figure], None]:
@@ -191,7 +203,7 @@ def _paint_nothing(look: Look) -> Callable[[Figure], None]:
             figure,
             0.5,
             0.54,
-            "No direction, carry or speed was measured.",
+            say(_NOTHING),
             look,
             ha="center",
             fontsize=10.0,
@@ -200,7 +212,7 @@ def _paint_nothing(look: Look) -> Callable[[Figure], None]:
             figure,
             0.5,
             0.44,
-            "With one of them, the pattern of shots stands here.",
+            say("With one of them, the pattern of shots stands here."),
             look,
             ha="center",
             style="italic",
@@ -229,7 +241,7 @@ def strip_picture(
     """
     scale = _scale(pattern)
     return Picture(
-        alt=_alt(scale) if scale else "No direction, carry or speed was measured.",
+        alt=_alt(scale) if scale else say(_NOTHING),
         width_mm=width_mm,
         height_mm=height_mm,
         look=look,

@@ -11,16 +11,22 @@ practice and defer to licensed practice.
 from dataclasses import dataclass
 
 from leadfoot.evidence.judgement import Decision
+from leadfoot.language.say import noted, say, say_n
 
 CAUTIONS = (
-    "Stop if anything hurts.",
-    "Warm up first: easy swings, then longer ones, then full ones.",
-    "All-out swings: only a few, and rested.",
-    "Look for room around and above the club, and nobody in reach or in line. Indoors, check net"
-    " and mat.",
-    "Back pain, or any pain that stays: see a doctor or a physiotherapist before you swing again.",
+    noted("Stop if anything hurts."),
+    noted("Warm up first: easy swings, then longer ones, then full ones."),
+    noted("All-out swings: only a few, and rested."),
+    noted(
+        "Look for room around and above the club, and nobody in reach or in line. Indoors, check "
+        "net and mat."
+    ),
+    noted(
+        "Back pain, or any pain that stays: see a doctor or a physiotherapist before you swing "
+        "again."
+    ),
 )
-"""Beside every advice, in this order."""
+"""Beside every advice, in this order; to be said in the language of the reader."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +37,7 @@ class Advice:
     steps: tuple[str, ...]
 
 
-_FLIGHT = "Keep your mind on the flight that you want to see, not on a part of your body."
+_FLIGHT = noted("Keep your mind on the flight that you want to see, not on a part of your body.")
 
 
 def advice(decision: Decision, n_more: int | None) -> Advice:
@@ -51,21 +57,25 @@ def advice(decision: Decision, n_more: int | None) -> Advice:
     """
     if decision == "keep":
         return Advice(
-            title="Keep it",
+            title=say("Keep it"),
             steps=(
-                "Practise it in turns of five or six balls, with a short rest and a new target.",
-                _FLIGHT,
-                "In a week or two, hit a dozen balls without the cue or the aid. If the numbers"
-                " stay, it has become yours.",
+                say(
+                    "Practise it in turns of five or six balls, with a short rest and a new target."
+                ),
+                say(_FLIGHT),
+                say(
+                    "In a week or two, hit a dozen balls without the cue or the aid. If the "
+                    "numbers stay, it has become yours."
+                ),
             ),
         )
     if decision == "drop":
         return Advice(
-            title="Go back to your own swing",
+            title=say("Go back to your own swing"),
             steps=(
-                "Hit a few easy balls the way you did before, to a target.",
-                "Nothing is lost: this one is known now.",
-                "Choose the next thing to try with your teacher, one at a time.",
+                say("Hit a few easy balls the way you did before, to a target."),
+                say("Nothing is lost: this one is known now."),
+                say("Choose the next thing to try with your teacher, one at a time."),
             ),
         )
     return _more(n_more)
@@ -74,20 +84,21 @@ def advice(decision: Decision, n_more: int | None) -> Advice:
 def _more(n_more: int | None) -> Advice:
     if not n_more:
         return Advice(
-            title="Leave it open",
+            title=say("Leave it open"),
             steps=(
-                "More balls today are not likely to settle it. Come back to it fresh.",
-                "Until then play the way you did before.",
-                _FLIGHT,
+                say("More balls today are not likely to settle it. Come back to it fresh."),
+                say("Until then play the way you did before."),
+                say(_FLIGHT),
             ),
         )
-    word = "ball" if n_more == 1 else "balls"
     return Advice(
-        title=f"Hit about {n_more} more {word}",
+        title=say_n("Hit about {n} more ball", "Hit about {n} more balls", n_more),
         steps=(
-            "Hit them with the change, five or six at a time, in turns with your own swing, so"
-            " that tiring falls on both alike.",
-            _FLIGHT,
-            "Then look at the answer again. Until then, nothing is decided.",
+            say(
+                "Hit them with the change, five or six at a time, in turns with your own swing, so "
+                "that tiring falls on both alike."
+            ),
+            say(_FLIGHT),
+            say("Then look at the answer again. Until then, nothing is decided."),
         ),
     )

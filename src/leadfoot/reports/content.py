@@ -1,5 +1,6 @@
 """What stands on the sheet: an answer turned into plain texts, in the order of reading."""
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from datetime import date
@@ -7,8 +8,12 @@ from typing import Any
 
 from leadfoot import __version__
 from leadfoot.desk.answer import Answer, AnswerClaim
+from leadfoot.desk.club_words import club_said
 from leadfoot.desk.days import day_in_words
+from leadfoot.desk.wording import odds_words
 from leadfoot.evidence.judgement import Verdict
+from leadfoot.language.catalogue import ENGLISH
+from leadfoot.language.say import noted, say, say_n, spoken
 from leadfoot.reports.advice import CAUTIONS, advice
 from leadfoot.reports.letters import breakable, clean, every_text, shorten
 from leadfoot.reports.numbers import odds, table_rows, tiles
@@ -20,21 +25,50 @@ LONGEST_ON_PAGE_ONE = 150
 MOST_PROBLEMS = 24
 """Problems that are printed one by one; the lesson's page lists all."""
 
-_SAID: Mapping[Verdict, str] = {"yes": "yes", "no": "no", "not_yet": "cannot tell yet"}
+_SAID: Mapping[Verdict, str] = {
+    "yes": noted("yes"),
+    "no": noted("no"),
+    "not_yet": noted("cannot tell yet"),
+}
+_CLAIMS = (noted("longer"), noted("straighter"), noted("both"))
+_UNSURE = {
+    ("longer",): noted("These shots cannot tell yet whether it is longer."),
+    ("straighter",): noted("These shots cannot tell yet whether it is straighter."),
+    ("longer", "straighter"): noted(
+        "These shots cannot tell yet whether it is longer or straighter."
+    ),
+}
+_UNMEASURED = {
+    ("longer",): noted("Whether it is longer was not measured."),
+    ("straighter",): noted("Whether it is straighter was not measured."),
+    ("longer", "straighter"): noted("Whether it is longer or straighter was not measured."),
+}
+_COMPARED = {
+    "before": noted("before"),
+    "after": noted("with the change"),
+    "other": noted("not compared"),
+}
 
 HOW_JUDGED = (
-    "Every ball counts, mishits too, unless the teacher left it out with a reason.",
-    "The change is weighed against how much the balls of one swing differ anyway, so that a lucky"
-    " run is not taken for a change. With few balls the estimate is held nearer to no change.",
-    "A range holds the true change with nine chances in ten. Odds are the chance that the change"
-    " is for the better.",
-    "“Not yet” is an answer: the shots fit a change for the better and none at all.",
+    noted("Every ball counts, mishits too, unless the teacher left it out with a reason."),
+    noted(
+        "The change is weighed against how much the balls of one swing differ anyway, so that a "
+        "lucky run is not taken for a change. With few balls the estimate is held nearer to no "
+        "change."
+    ),
+    noted(
+        "A range holds the true change with nine chances in ten. Odds are the chance that the "
+        "change is for the better."
+    ),
+    noted("“Not yet” is an answer: the shots fit a change for the better and none at all."),
 )
 """The method in words that a student reads; the documentation has it in full."""
 
 
-_BREAKABLE = re.compile(r"(?<=\d) (?=[a-z°%])|(?<=\b(?:to|in)) (?=[\d\u2212])")
-"""Blanks that hold a number to what belongs to it."""
+_BREAKABLE = re.compile(
+    r"(?<=\d) (?=[a-zäöü°%])|(?<=\b(?:to|in)) (?=[\d\u2212])|(?<=\b(?:bis|von|auf)) (?=[\d\u2212])"
+)
+"""Blanks that hold a number to what belongs to it, in English and in German."""
 
 
 def sentence_size_pt(sentence: str) -> float:
@@ -51,16 +85,16 @@ def _held_together(sentence: str) -> str:
 
 
 def _claim(name: str, claim: AnswerClaim) -> dict[str, Any]:
-    told = odds(claim.odds)
-    before, _, after = told.rpartition(" in ")
-    lead, _, number = before.rpartition(" ")
+    known = claim.odds is not None and math.isfinite(claim.odds)
+    text, n = odds_words(claim.odds) if known and claim.odds is not None else ("{n}", 0)
+    lead, _, of = say(text).partition("{n}")
     return {
-        "name": name,
-        "lead": lead,
-        "number": number,
-        "of": f"in {after}" if before else "",
-        "verdict": _SAID[claim.verdict] if claim.odds is not None else "not measured",
-        "known": claim.odds is not None,
+        "name": say(name),
+        "lead": lead.strip(),
+        "number": str(n),
+        "of": of.strip(),
+        "verdict": say(_SAID[claim.verdict]) if known else say("not measured"),
+        "known": known,
         "yes": claim.verdict == "yes",
     }
 
@@ -68,27 +102,31 @@ def _claim(name: str, claim: AnswerClaim) -> dict[str, Any]:
 def _cannot_tell(answer: Answer) -> str:
     """What the shots leave open, in one sentence; empty where they leave nothing open."""
     claims = (("longer", answer.longer), ("straighter", answer.straighter))
-    unmeasured = [name for name, claim in claims if claim.odds is None]
-    unsure = [
+    unmeasured = tuple(name for name, claim in claims if claim.odds is None)
+    unsure = tuple(
         name for name, claim in claims if claim.odds is not None and claim.verdict == "not_yet"
-    ]
-    parts = []
-    if unsure:
-        parts.append(f"These shots cannot tell yet whether it is {' or '.join(unsure)}.")
-    if unmeasured:
-        parts.append(f"Whether it is {' or '.join(unmeasured)} was not measured.")
-    return " ".join(parts)
+    )
+    parts = (_UNSURE.get(unsure, ""), _UNMEASURED.get(unmeasured, ""))
+    return " ".join(say(part) for part in parts if part)
 
 
 def _how_many_more(answer: Answer) -> str:
     if answer.decision != "hit_more":
         return ""
-    if answer.n_more:
-        word = "ball" if answer.n_more == 1 else "balls"
-        chance = answer.chance_more_tells
-        likely = f" (chance: {odds(chance)})" if chance is not None else ""
-        return f"About {answer.n_more} more {word} with the change should tell{likely}."
-    return "More balls today are not likely to tell."
+    if not answer.n_more:
+        return say("More balls today are not likely to tell.")
+    if answer.chance_more_tells is None:
+        return say_n(
+            "About {n} more ball with the change should tell.",
+            "About {n} more balls with the change should tell.",
+            answer.n_more,
+        )
+    return say_n(
+        "About {n} more ball with the change should tell (chance: {odds}).",
+        "About {n} more balls with the change should tell (chance: {odds}).",
+        answer.n_more,
+        odds=odds(answer.chance_more_tells),
+    )
 
 
 def _problems(problems: Sequence[Problem]) -> tuple[list[list[str]], str]:
@@ -97,21 +135,28 @@ def _problems(problems: Sequence[Problem]) -> tuple[list[list[str]], str]:
             "" if one.row is None else str(one.row),
             breakable(shorten(clean(one.column or ""), 40)),
             breakable(shorten(clean(one.text), 40)),
-            breakable(shorten(clean(one.reason), 200)),
+            breakable(shorten(clean(say(one.reason)), 200)),
+            _language_of(one),
         ]
         for one in problems[:MOST_PROBLEMS]
     ]
     left = len(problems) - len(rows)
-    return rows, f"And {left} more; the lesson’s page lists them all." if left > 0 else ""
+    more = say("And {n} more; the lesson’s page lists them all.", n=left) if left > 0 else ""
+    return rows, more
+
+
+def _language_of(problem: Problem) -> str:
+    """What the reader of tables says of a cell is English, unless a catalogue has it."""
+    is_said = problem.row is None or say(problem.reason) != problem.reason
+    return spoken().code if is_said else ENGLISH
 
 
 def _blocks(answer: Answer) -> list[list[str]]:
-    compared = {"before": "before", "after": "with the change", "other": "not compared"}
     return [
         [
-            breakable(shorten(clean(block.label), 120)),
-            compared[block.role],
-            breakable(shorten(clean(block.club or ""), 40)),
+            breakable(shorten(clean(say(block.label)), 120)),
+            say(_COMPARED[block.role]),
+            breakable(shorten(clean(club_said(block.club or "")), 40)),
             str(block.n_shots),
             str(block.n_left_out),
         ]
@@ -141,7 +186,8 @@ def content(
     paper
         ``a4`` or ``us-letter``.
     """
-    tried = clean(change or "") or clean(answer.after_label)
+    tried = clean(say(change)) if change else ""
+    tried = tried or clean(say(answer.after_label))
     todo = advice(answer.decision, answer.n_more)
     problems, problems_left = _problems(answer.problems)
     who = clean(student or "")
@@ -150,30 +196,31 @@ def content(
         "invented": invented,
         "student": breakable(shorten(who, 40)),
         "date": day_in_words(held_on) if held_on else "",
-        "club": breakable(shorten(clean(answer.club or ""), 32)),
+        "club": breakable(shorten(clean(club_said(answer.club or "")), 32)),
         "change": breakable(shorten(tried, LONGEST_ON_PAGE_ONE)),
         "change_in_full": breakable(tried) if len(tried) > LONGEST_ON_PAGE_ONE else "",
         "sentence": _held_together(breakable(clean(answer.sentence))),
         "sentence_size": sentence_size_pt(answer.sentence),
         "claims": [
-            _claim("longer", answer.longer),
-            _claim("straighter", answer.straighter),
-            _claim("both", answer.both),
+            _claim(name, claim)
+            for name, claim in zip(
+                _CLAIMS, (answer.longer, answer.straighter, answer.both), strict=True
+            )
         ],
         "cannot_tell": _cannot_tell(answer),
         "more": _how_many_more(answer),
         "tiles": tiles(answer),
         "computed": any(one.basis == "modelled" for one in answer.outcomes),
         "next": {"title": todo.title, "steps": list(todo.steps)},
-        "cautions": list(CAUTIONS),
+        "cautions": [say(caution) for caution in CAUTIONS],
         "rows": table_rows(answer.outcomes),
         "blocks": _blocks(answer),
-        "how": list(HOW_JUDGED),
+        "how": [say(one) for one in HOW_JUDGED],
         "notes": [breakable(clean(note)) for note in answer.notes],
         "problems": problems,
         "problems_left": problems_left,
         "version": f"Leadfoot {__version__}",
     }
-    title = " · ".join(part for part in ("The answer", shorten(who, 60), data["date"]) if part)
+    title = " · ".join(part for part in (say("The answer"), shorten(who, 60), data["date"]) if part)
     texts: dict[str, Any] = every_text({**data, "title": title}, clean)
     return texts

@@ -5,15 +5,21 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from leadfoot.desk.answer import Answer, AnswerOutcome
-from leadfoot.desk.wording import in_100, outcome_name
+from leadfoot.desk.wording import in_100, outcome_name, sided
 from leadfoot.evidence.judgement import Verdict
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say
 
 MOST_TILES = 5
 """Large numbers on page one: more are not read at a glance (our own rule)."""
 
 UNKNOWN = "–"
 
-VERDICTS: Mapping[Verdict, str] = {"yes": "yes", "no": "no", "not_yet": "not yet"}
+VERDICTS: Mapping[Verdict, str] = {
+    "yes": noted("yes"),
+    "no": noted("no"),
+    "not_yet": noted("not yet"),
+}
 
 
 def shown_unit(outcome: AnswerOutcome) -> str:
@@ -22,7 +28,7 @@ def shown_unit(outcome: AnswerOutcome) -> str:
     Mishits are told as balls in a hundred.
     """
     if outcome.kind == "mishits":
-        return "in 100"
+        return say("in 100")
     return "°" if outcome.unit == "deg" else outcome.unit or ""
 
 
@@ -60,44 +66,56 @@ def plain(outcome: AnswerOutcome, value: float) -> str:
         return UNKNOWN
     scaled = _scaled(outcome, value)
     if outcome.kind != "bias":
-        return _minus(f"{scaled:.{decimals(outcome)}f}")
-    text = f"{abs(scaled):.{decimals(outcome)}f}"
-    if float(text) == 0.0:
-        return "on the line"
-    return f"{text} {'right' if scaled > 0 else 'left'}"
+        return number(scaled, decimals(outcome))
+    if _is_nought(scaled, outcome):
+        return say("on the line")
+    return sided(number(abs(scaled), decimals(outcome)), scaled)
+
+
+def _is_nought(scaled: float, outcome: AnswerOutcome) -> bool:
+    return float(f"{scaled:.{decimals(outcome)}f}") == 0.0
 
 
 def signed(outcome: AnswerOutcome, value: float) -> str:
     """A change with its sign."""
     if not math.isfinite(value):
         return UNKNOWN
-    text = f"{_scaled(outcome, value):+.{decimals(outcome)}f}"
-    return text[1:] if float(text) == 0.0 else _minus(text)
-
-
-def _minus(text: str) -> str:
-    return text.replace("-", "\u2212")
+    return number(_scaled(outcome, value), decimals(outcome), sign=True)
 
 
 def change_range(outcome: AnswerOutcome) -> str:
     """The 90 % range of a change: ``+3.6 to +6.6``, or ``1 to 14 left`` for a direction."""
     if outcome.kind == "bias" and math.isfinite(outcome.low) and math.isfinite(outcome.high):
         return _sided_range(outcome)
-    return f"{signed(outcome, outcome.low)} to {signed(outcome, outcome.high)}"
+    low, high = signed(outcome, outcome.low), signed(outcome, outcome.high)
+    return say("{low} to {high}", low=low, high=high)
 
 
 def _sided_range(outcome: AnswerOutcome) -> str:
-    low, high = plain(outcome, outcome.low), plain(outcome, outcome.high)
-    if low.endswith("left") and high.endswith("left"):
-        return f"{high.split()[0]} to {low}"
-    if low.endswith("right") and high.endswith("right"):
-        return f"{low.split()[0]} to {high}"
-    return f"{low} to {high}"
+    low, high = outcome.low, outcome.high
+    either = low * high <= 0.0 or _is_nought(low, outcome) or _is_nought(high, outcome)
+    if either:
+        return say("{low} to {high}", low=plain(outcome, low), high=plain(outcome, high))
+    near, far = (low, high) if low > 0.0 else (high, low)
+    return say(
+        "{low} to {high}",
+        low=number(abs(_scaled(outcome, near)), decimals(outcome)),
+        high=plain(outcome, far),
+    )
 
 
 def odds(value: float | None) -> str:
     """Odds in words, or a dash."""
     return UNKNOWN if value is None or not math.isfinite(value) else in_100(value)
+
+
+def _of_100(value: float) -> str:
+    """Odds in a column that says of how many they are."""
+    if not math.isfinite(value):
+        return UNKNOWN
+    if value > 0.99:
+        return say("over {n}", n=99)
+    return say("under {n}", n=1) if value < 0.01 else str(round(value * 100))
 
 
 def tiles(answer: Answer) -> list[dict[str, Any]]:
@@ -117,8 +135,9 @@ def tiles(answer: Answer) -> list[dict[str, Any]]:
 
 def _tile(outcome: AnswerOutcome) -> dict[str, Any]:
     big, unit = signed(outcome, outcome.change), shown_unit(outcome)
-    if outcome.kind == "bias" and math.isfinite(outcome.change) and float(big.strip("+−–") or 0):
-        unit = f"{unit} {'right' if outcome.change > 0 else 'left'}".strip()
+    moved = math.isfinite(outcome.change) and not _is_nought(outcome.change, outcome)
+    if outcome.kind == "bias" and moved:
+        unit = sided(unit, outcome.change).strip()
         big = big.lstrip("+−")
     return {
         "name": outcome_name(outcome.quantity, outcome.kind),
@@ -132,8 +151,9 @@ def _tile(outcome: AnswerOutcome) -> dict[str, Any]:
 
 def _name_and_unit(outcome: AnswerOutcome) -> str:
     unit = shown_unit(outcome)
-    basis = " (computed)" if outcome.basis == "modelled" else ""
-    return f"{outcome_name(outcome.quantity, outcome.kind)}{f', {unit}' if unit else ''}{basis}"
+    name = outcome_name(outcome.quantity, outcome.kind)
+    named = f"{name}, {unit}" if unit else name
+    return say("{quantity} (computed)", quantity=named) if outcome.basis == "modelled" else named
 
 
 def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
@@ -148,8 +168,8 @@ def table_rows(outcomes: Sequence[AnswerOutcome]) -> list[list[str]]:
             plain(one, one.after),
             plain(one, one.change) if one.kind == "bias" else signed(one, one.change),
             change_range(one),
-            odds(one.odds_better).removesuffix(" in 100"),
-            VERDICTS[one.verdict],
+            _of_100(one.odds_better),
+            say(VERDICTS[one.verdict]),
             f"{one.n_before} + {one.n_after}",
         ]
         for one in outcomes

@@ -5,6 +5,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Literal
 
+from leadfoot.language.say import noted
 from leadfoot.shots.sides import Hand, is_side_word, side_sign
 from leadfoot.shots.terms import find_table_unit, terms
 from leadfoot.tables.marks import Mark
@@ -72,9 +73,9 @@ def read_cell(text: str, rule: CellRule) -> CellValue:
     if is_missing(text):
         return MISSING
     if len(text) > _LONGEST:
-        return CellValue(reason="This is too long for a number; write the number alone.")
+        return CellValue(reason=noted("This is too long for a number; write the number alone."))
     if _RAISED.search(text):
-        return CellValue(reason="Raised digits and fractions are not read; write 1234.5.")
+        return CellValue(reason=noted("Raised digits and fractions are not read; write 1234.5."))
     bare = unicodedata.normalize("NFKC", text).translate(_MINUS).strip()
     if bare.startswith("(") and bare.endswith(")"):
         return _in_brackets(bare[1:-1].strip(), rule)
@@ -84,7 +85,9 @@ def read_cell(text: str, rule: CellRule) -> CellValue:
 def _in_brackets(bare: str, rule: CellRule) -> CellValue:
     if not rule.brackets_negative:
         return CellValue(
-            reason="A number in brackets may mean minus, or a doubtful reading; write -2.3 or 2.3."
+            reason=noted(
+                "A number in brackets may mean minus, or a doubtful reading; write -2.3 or 2.3."
+            )
         )
     return _read(f"-{bare}", rule)
 
@@ -92,13 +95,17 @@ def _in_brackets(bare: str, rule: CellRule) -> CellValue:
 def _read(bare: str, rule: CellRule) -> CellValue:
     found = _NUMBER.search(bare)
     if found is None:
-        return CellValue(reason="This is no number; write a number, or - where there is none.")
+        return CellValue(
+            reason=noted("This is no number; write a number, or - where there is none.")
+        )
     before, after = bare[: found.start()].strip(), bare[found.end() :].strip(_ENDS)
     if any(letter.isdigit() for letter in after):
         return CellValue(reason=_two_numbers(bare))
     value = _number(found[0], rule.decimal)
     if value is None:
-        return CellValue(reason="The marks in this number stand in no known order; write 1234.5.")
+        return CellValue(
+            reason=noted("The marks in this number stand in no known order; write 1234.5.")
+        )
     before, mark = _split_sign(before)
     return _with_words(value, mark, before, after, rule)
 
@@ -155,7 +162,9 @@ def _with_words(value: float, mark: str, before: str, after: str, rule: CellRule
     if unit is not None and UNITS[unit].dimension != rule.dimension:
         return CellValue(reason=f"{unit} is no unit of {rule.dimension}.")
     if side is not None and mark and (mark == "+") != (side == 1):
-        return CellValue(reason="The sign and the word contradict each other; keep one of them.")
+        return CellValue(
+            reason=noted("The sign and the word contradict each other; keep one of them.")
+        )
     return CellValue(value=_signed(value, mark, side), unit=unit)
 
 

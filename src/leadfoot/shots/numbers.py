@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.language.say import noted
 from leadfoot.shots.cell import CellRule, CellValue, is_missing, read_cell
 from leadfoot.shots.sides import is_signed
 from leadfoot.tables.grid import Cell
@@ -130,4 +131,4 @@ def _plain(cell: str, rule: CellRule) -> float | None:
 def _possible(found: CellValue) -> CellValue:
     if math.isnan(found.value) or abs(found.value) <= _LARGEST:
         return found
-    return CellValue(reason="This number is too large to be a value of a shot.")
+    return CellValue(reason=noted("This number is too large to be a value of a shot."))

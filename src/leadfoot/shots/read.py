@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 
 from leadfoot.errors import InputError
+from leadfoot.language.say import noted
 from leadfoot.shots.amounts import read_amounts, settle, with_sides
 from leadfoot.shots.club import club_class
 from leadfoot.shots.columns import Column, ColumnMapping, Question
@@ -208,7 +209,7 @@ class _Table:
             row=None,
             column=None,
             text=f"rows {first} to {last}",
-            reason="No column is known, so no shot was read; say what the columns are.",
+            reason=noted("No column is known, so no shot was read; say what the columns are."),
         )
         return self._reading(
             columns=tuple(map(_other_column, self.guesses)),

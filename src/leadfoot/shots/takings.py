@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.language.say import noted
 from leadfoot.shots.amounts import Amount
 from leadfoot.shots.doubts import Measured
 from leadfoot.shots.guess import Guess
@@ -14,7 +15,7 @@ from leadfoot.tables.grid import Cell, clip, row_text, text_of
 from leadfoot.tables.problem import Problem
 from leadfoot.tables.split import is_number
 
-_NO_VALUE = "No usable value stands in this row."
+_NO_VALUE = noted("No usable value stands in this row.")
 
 
 def left_in_twins(

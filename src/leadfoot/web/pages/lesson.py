@@ -23,6 +23,7 @@ from leadfoot.web.flight_paths import flight_paths
 from leadfoot.web.page import (
     DeskHere,
     FormHere,
+    LanguageAsked,
     ViewsHere,
     desk_of,
     page,
@@ -86,10 +87,13 @@ def show_answer(views: ViewsHere, lesson_id: int) -> JSONResponse:
 
 @router.get("/lessons/{lesson_id}/sheet.pdf")
 def print_sheet(
-    desk: DeskHere, lesson_id: int, paper: Literal["a4", "us-letter"] = "a4"
+    desk: DeskHere,
+    lesson_id: int,
+    paper: Literal["a4", "us-letter"] = "a4",
+    language: LanguageAsked = None,
 ) -> Response:
-    """The student's sheet."""
-    pdf = deeds.sheet(desk, lesson_id, paper)
+    """The student's sheet, in the student's language or another for this once."""
+    pdf = deeds.sheet(desk, lesson_id, paper, language=language)
     name = f"lesson-{lesson_id}-{paper}.pdf"
     return Response(
         pdf,
