@@ -16,7 +16,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 from leadfoot.bay.sending import ByHttp
 from leadfoot.bay.simulated import InventedBalls, InventedStudent
 from leadfoot.book.store import open_book
-from leadfoot.desk import bays
+from leadfoot.desk import bays, switching
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from tests.web.conftest import print_plainly
@@ -70,7 +70,7 @@ def hit_both_ways(studio: Studio, sending: ByHttp) -> tuple[Iterator[int], Inven
     numbers = count()
     for _ in range(8):
         sending.send(balls.shot(next(numbers), "before", run="a"))
-    bays.switch_block(studio.desk, 1, "with_change")
+    switching.switch_block(studio.desk, 1, "with_change")
     for _ in range(4):
         sending.send(balls.shot(next(numbers), "with_change", run="a"))
     return numbers, balls

@@ -30,7 +30,7 @@ from websockets.typing import Origin
 
 from leadfoot.bay.simulated import InventedStudent
 from leadfoot.book.store import open_book
-from leadfoot.desk import bays
+from leadfoot.desk import bays, switching
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from tests.postgres import running_server
@@ -171,7 +171,7 @@ def set_up(desk: Desk, n_bays: int) -> list[Bay]:
         balls = InventedStudent(change="faster").hit(BALLS_BEFORE)
         for k in range(BALLS_BEFORE):
             bays.arrive(desk, new.bay, balls.shot(k, "before", run="before"))
-        bays.switch_block(desk, lesson.id, "with_change")
+        switching.switch_block(desk, lesson.id, "with_change")
         made.append(Bay(new.bay.name, new.token, lesson.id))
     return made
 

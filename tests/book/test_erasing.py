@@ -75,11 +75,12 @@ def test_every_table_gives_up_what_hangs_on_a_student(tmp_path: Path) -> None:
     with open_book(tmp_path / "full.book") as book:
         book.file.erase(1)
     left = {name for name, rows in rows_of(tmp_path / "full.book").items() if rows}
-    # What belongs to the studio stays: mappings, spellings of cues, own drills, bays and their log.
+    # What belongs to the studio stays: mappings, settings, cues, own drills, bays and their log.
     assert left == {
         "mappings",
         "cue_names",
         "own_drills",
+        "studio_settings",
         "bays",
         "arrivals",
         "watched_files",

@@ -34,6 +34,8 @@ WITH_ACCESS = 6
 WITH_OWN_DRILLS = 8
 WITH_HOME_TABLES = 9
 WITH_LANGUAGE = 10
+WITH_SETTINGS = 11
+WITH_PLANS = 12
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -140,6 +142,12 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         if schema >= WITH_ACCESS:
             _check_access(book, student.id)
         assert book.own_drills() == ({"own_rope": '{"n":3}'} if schema >= WITH_OWN_DRILLS else {})
+        units = {"units": ('{"speed":"km/h"}', "Olga Owner")} if schema >= WITH_SETTINGS else {}
+        plan = book.running_plan(lesson.id)
+        assert (plan is not None) == (schema >= WITH_PLANS)
+        assert plan is None or (plan.plan_json, plan.from_place) == ('{"n":1}', 4)
+        settings = book.settings().items()
+        assert {key: (one.value_json, one.saved_by) for key, one in settings} == units
 
 
 def _check_keeping(student: Student, *, there: bool) -> None:

@@ -11,8 +11,8 @@ import pytest
 
 from leadfoot.bay.sending import ByHttp
 from leadfoot.bootstrap import open_desk
-from leadfoot.desk import bays
 from leadfoot.desk import lesson as deeds
+from leadfoot.desk import switching
 from leadfoot.desk.live_shots import read_shots
 from leadfoot.errors import InputError
 from tests.cli.conftest import Run
@@ -97,7 +97,7 @@ def test_the_invented_student_follows_the_lesson(run: Run, book: Path) -> None:
     assert first.out.splitlines()[0] == "These balls are invented; nobody hits them."
     assert len(carries(book)) == 4
     desk = open_desk(book)
-    bays.switch_block(desk, 1, "with_change")
+    switching.switch_block(desk, 1, "with_change")
     desk.book.close()
     run(*words, "--change", "faster")
     found = carries(book)

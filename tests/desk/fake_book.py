@@ -24,11 +24,13 @@ from tests.desk.fake_bays import FakeBays
 from tests.desk.fake_ground import found
 from tests.desk.fake_homework import FakeHomework
 from tests.desk.fake_keeping import FakeKeeping
+from tests.desk.fake_plans import FakePlans
+from tests.desk.fake_settings import FakeSettings
 from tests.naive.pooled_balls import balls_one_by_one
 
 
 @dataclass
-class FakeBook(FakeKeeping, FakeHomework, FakeBays):
+class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
     """Keeps everything in dictionaries by number, from 1."""
 
     all_students: dict[int, Student] = field(default_factory=dict)
@@ -36,7 +38,6 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays):
     all_blocks: dict[int, Block] = field(default_factory=dict)
     all_shots: dict[int, StoredShot] = field(default_factory=dict)
     all_files: dict[int, tuple[RawFile, bytes]] = field(default_factory=dict)
-    all_mappings: dict[str, str] = field(default_factory=dict)
     all_judgements: dict[int, StoredJudgement] = field(default_factory=dict)
     is_closed: bool = False
 

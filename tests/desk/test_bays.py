@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from leadfoot.desk import bays
+from leadfoot.desk import bays, switching
 from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.live_shots import LiveShot
@@ -61,22 +61,22 @@ def test_balls_follow_the_switch(desk: Desk, lesson: Lesson) -> None:
     assert bays.running_role(desk, bay) == "before"
     first = bays.arrive(desk, bay, ball("1"))
     assert (first.role, first.shot.club) == ("before", "driver")
-    assert bays.switch_block(desk, lesson.id, "before").id == first.shot.block_id
-    cue = bays.switch_block(desk, lesson.id, "with_change")
+    assert switching.switch_block(desk, lesson.id, "before").id == first.shot.block_id
+    cue = switching.switch_block(desk, lesson.id, "with_change")
     assert (cue.label, cue.role) == ("soft block", "with_change")
     # No ball yet: the coach only corrects the press.
-    assert bays.switch_block(desk, lesson.id, "other").id == cue.id
-    assert bays.switch_block(desk, lesson.id, "with_change").id == cue.id
+    assert switching.switch_block(desk, lesson.id, "other").id == cue.id
+    assert switching.switch_block(desk, lesson.id, "with_change").id == cue.id
     second = bays.arrive(desk, bay, ball("2", club="7 iron"))
     assert (second.role, second.shot.club) == ("with_change", "7 iron")
-    back = bays.switch_block(desk, lesson.id, "before")
+    back = switching.switch_block(desk, lesson.id, "before")
     assert back.place == 3
     assert bays.running_role(desk, bay) == "before"
 
 
 def test_a_switch_before_the_first_ball(desk: Desk, lesson: Lesson) -> None:
     bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
-    bays.switch_block(desk, lesson.id, "other")
+    switching.switch_block(desk, lesson.id, "other")
     assert bays.arrive(desk, bay, ball("1")).role == "other"
 
 
@@ -97,7 +97,7 @@ def test_undo_leaves_the_last_ball_that_counts_out(desk: Desk, lesson: Lesson) -
 def test_a_ball_moves_into_another_block(desk: Desk, lesson: Lesson) -> None:
     bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
     shot = bays.arrive(desk, bay, ball("1")).shot
-    cue = bays.switch_block(desk, lesson.id, "with_change")
+    cue = switching.switch_block(desk, lesson.id, "with_change")
     assert bays.move_shot(desk, shot.id, cue.id).block_id == cue.id
 
 
@@ -115,7 +115,7 @@ def test_the_answer_is_kept_once_the_bay_is_quiet(desk: Desk, lesson: Lesson) ->
     bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
     keeper = bays.AnswerKeeper(desk, after_s=4.0)
     for role in ("before", "with_change"):
-        bays.switch_block(desk, lesson.id, role)
+        switching.switch_block(desk, lesson.id, role)
         for k in range(4):
             arrived = bays.arrive(desk, bay, ball(f"{role} {k}", 200.0 + k))
             keeper.note([arrived.shot.lesson_id], now_s=10.0)
@@ -148,7 +148,7 @@ def test_what_a_killed_desk_left_to_be_kept_is_found(desk: Desk, lesson: Lesson)
     bay = bays.add_bay(desk, "bay-1", lesson_id=lesson.id).bay
     assert bays.lessons_behind(desk) == ()
     for role in ("before", "with_change"):
-        bays.switch_block(desk, lesson.id, role)
+        switching.switch_block(desk, lesson.id, role)
         for k in range(4):
             bays.arrive(desk, bay, ball(f"{role} {k}", 200.0 + k))
     assert bays.lessons_behind(desk) == (lesson.id,)

@@ -333,7 +333,7 @@ def test_a_lesson_begins_with_its_medians(client: TestClient, desk: Desk) -> Non
     assert (
         "Began with the medians of this lesson: 10 balls before and 12 balls with the change. "
         "Measured: club speed. All else is the usual of the club, square, from the middle and in "
-        "still air: assumed."
+        "still standard air: assumed."
     ) in page.text
     assert "made up by the program" in page.text
     assert f'href="/lessons/{lesson.id}"' in page.text

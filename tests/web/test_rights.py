@@ -24,6 +24,10 @@ POST /access/opening
 GET /access/log
 GET /access/log.csv
 GET /book/export
+POST /settings/units
+POST /settings/air
+POST /settings/monitor
+POST /settings/usual
 GET /students/{student_id}/erase
 POST /students/{student_id}/erase
 """

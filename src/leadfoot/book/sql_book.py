@@ -24,8 +24,10 @@ from leadfoot.book.shelf_home_tables import HomeTableShelf
 from leadfoot.book.shelf_homework import HomeworkShelf
 from leadfoot.book.shelf_jobs import JobShelf
 from leadfoot.book.shelf_jumps import JumpShelf
+from leadfoot.book.shelf_plans import PlanShelf
 from leadfoot.book.shelf_pooling import PoolingShelf
 from leadfoot.book.shelf_recordings import RecordingShelf
+from leadfoot.book.shelf_settings import SettingsShelf
 from leadfoot.book.shelf_students import StudentShelf
 from leadfoot.book.tables import (
     BlockRow,
@@ -60,6 +62,8 @@ class SqlBook(
     JumpShelf,
     BayShelf,
     PoolingShelf,
+    SettingsShelf,
+    PlanShelf,
 ):
     """A client book in a database; satisfies `leadfoot.desk.ports.Book`.
 

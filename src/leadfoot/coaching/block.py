@@ -16,6 +16,7 @@ from leadfoot.physics.best import STANDARD, Surroundings
 from leadfoot.physics.clubs import Club
 from leadfoot.physics.delivery import DELIVERY_RANGES, Hand
 from leadfoot.physics.launch import LAUNCH_RANGES
+from leadfoot.physics.monitor import USUAL_ERRORS, MonitorErrors
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -103,6 +104,7 @@ def block_of(
     *,
     hand: Hand = "right",
     around: Surroundings = STANDARD,
+    errors: MonitorErrors = USUAL_ERRORS,
     goal_speed_mps: float | None = None,
 ) -> Block:
     """Make of the readings of one block what the findings need.
@@ -113,6 +115,8 @@ def block_of(
         What was read, SI, NaN where it was not; ``low_point_m`` may be among it.
     club, hand, around
         The head, the student's hand, ball and air.
+    errors
+        What the monitor may be off by.
     goal_speed_mps
         The student's own goal, if they named one. [m/s]
 
@@ -138,7 +142,7 @@ def block_of(
             fix="Hit more balls as usual, 12 to 20 if possible.",
         )
     _check_goal(given, goal_speed_mps)
-    told = explainable(given, given, club, hand=hand, around=around)
+    told = explainable(given, given, club, hand=hand, around=around, errors=errors)
     balls, model = told.before, told.model
     usable = np.isfinite(balls.rows).all(axis=0)
     carry_m, offline_m = np.full((2, n), np.nan)

@@ -23,7 +23,7 @@ from leadfoot.physics.flight import fly_many
 from leadfoot.physics.impact import strike_many
 from leadfoot.physics.inverse import Known, explain_many
 from leadfoot.physics.launch import LAUNCH_RANGES
-from leadfoot.physics.monitor import USUAL, MonitorErrors
+from leadfoot.physics.monitor import USUAL, USUAL_ERRORS, MonitorErrors
 
 Floats = NDArray[np.float64]
 Readings = Mapping[str, Floats]
@@ -89,6 +89,7 @@ def explainable(
     *,
     hand: Hand = "right",
     around: Surroundings = STANDARD,
+    errors: MonitorErrors = USUAL_ERRORS,
 ) -> Explainable:
     """Make of the readings what the sharing needs, as deep as they go.
 
@@ -101,6 +102,8 @@ def explainable(
         The head.
     hand, around
         The student's hand; ball and air.
+    errors
+        What the monitor may be off by.
 
     Raises
     ------
@@ -119,11 +122,11 @@ def explainable(
     sides = (before, after)
     ball_read = all(_read(sides, name) for name in (*_BALL[:2], "spin_rate_radps"))
     if ball_read and _read(sides, "club_speed_mps"):
-        return _by_explaining(sides, club, hand, around)
+        return _by_explaining(sides, club, hand, around, errors)
     if ball_read:
-        return _by_ball(sides, around)
+        return _by_ball(sides, around, errors)
     if _read(sides, "club_speed_mps"):
-        return _as_delivered(sides, club, hand, around)
+        return _as_delivered(sides, club, hand, around, errors)
     raise InputError(
         "Neither club speed nor the ball's speed, launch and spin were read on both sides.",
         fix="Read more with the launch monitor: club speed at least.",
@@ -214,7 +217,11 @@ def _swing_land(club: Club, hand: Hand, around: Surroundings) -> Land:
 
 
 def _by_explaining(
-    sides: tuple[Readings, Readings], club: Club, hand: Hand, around: Surroundings
+    sides: tuple[Readings, Readings],
+    club: Club,
+    hand: Hand,
+    around: Surroundings,
+    errors: MonitorErrors,
 ) -> Explainable:
     """Each ball by the delivery that makes exactly it."""
     read = [name for name in _ORDER if _read(sides, name)]
@@ -233,19 +240,21 @@ def _by_explaining(
         depth="explained",
         modelled=tuple(name for name in _ORDER if name not in read),
         assumed=(),
-        error_covariance=_error_covariance(sides, explained),
+        error_covariance=_error_covariance(sides, explained, errors),
     )
 
 
 def _error_covariance(
-    sides: tuple[Readings, Readings], to_rows: Callable[[Readings], Floats]
+    sides: tuple[Readings, Readings],
+    to_rows: Callable[[Readings], Floats],
+    errors: MonitorErrors,
 ) -> Floats:
     """Covariance of the inputs of one and the same ball, read several times over."""
     rng = np.random.default_rng(0)
     names = [name for name in sides[0] if name in sides[1] and name in (*_ORDER, *_BALL)]
     both = {name: np.concatenate([_column(side, name) for side in sides]) for name in names}
     again = {name: np.tile(values, N_READINGS) for name, values in both.items()}
-    noisy = {name: with_error(name, values, rng) for name, values in again.items()}
+    noisy = {name: with_error(name, values, rng, errors) for name, values in again.items()}
     rows = to_rows(noisy)
     by_ball = rows.reshape(len(rows), N_READINGS, -1)
     away = by_ball - by_ball.mean(axis=1, keepdims=True)
@@ -255,8 +264,13 @@ def _error_covariance(
     return np.asarray(away @ away.T / (away.shape[1] * (1.0 - 1.0 / N_READINGS)))
 
 
-def with_error(name: str, values: Floats, rng: np.random.Generator) -> Floats:
-    """Read values once more: with the error that a monitor makes by default.
+def with_error(
+    name: str,
+    values: Floats,
+    rng: np.random.Generator,
+    off: MonitorErrors = USUAL_ERRORS,
+) -> Floats:
+    """Read values once more: with the error that a monitor makes.
 
     Parameters
     ----------
@@ -266,6 +280,8 @@ def with_error(name: str, values: Floats, rng: np.random.Generator) -> Floats:
         Shape (n,), SI.
     rng
         Where the errors come from.
+    off
+        How large they are.
 
     Examples
     --------
@@ -274,7 +290,6 @@ def with_error(name: str, values: Floats, rng: np.random.Generator) -> Floats:
     >>> round(float(read.std()), 2)
     0.3
     """
-    off = MonitorErrors()
     fixed = {
         "attack_angle_rad": off.attack_angle_sd_rad,
         "club_path_rad": off.club_path_sd_rad,
@@ -321,7 +336,9 @@ def _parts(read: Sequence[str]) -> Mapping[str, tuple[int, ...]]:
     return parts
 
 
-def _by_ball(sides: tuple[Readings, Readings], around: Surroundings) -> Explainable:
+def _by_ball(
+    sides: tuple[Readings, Readings], around: Surroundings, errors: MonitorErrors
+) -> Explainable:
     """The ball alone: its speed, its launch with its spin, its direction with its axis."""
     sideways = all(_read(sides, name) for name in ("launch_direction_rad", "spin_axis_rad"))
     parts: dict[str, tuple[int, ...]] = {
@@ -343,7 +360,7 @@ def _by_ball(sides: tuple[Readings, Readings], around: Surroundings) -> Explaina
         depth="ball",
         modelled=(),
         assumed=() if sideways else tuple(_BALL[row] for row in curve),
-        error_covariance=_error_covariance(sides, rows),
+        error_covariance=_error_covariance(sides, rows, errors),
     )
 
 
@@ -355,7 +372,11 @@ def _straight(rows: Floats, curve: tuple[int, ...], sideways: bool) -> Floats:
 
 
 def _as_delivered(
-    sides: tuple[Readings, Readings], club: Club, hand: Hand, around: Surroundings
+    sides: tuple[Readings, Readings],
+    club: Club,
+    hand: Hand,
+    around: Surroundings,
+    errors: MonitorErrors,
 ) -> Explainable:
     """The delivery as it was read; what was not read is that of a usual swing on both sides."""
     usual = {
@@ -393,5 +414,5 @@ def _as_delivered(
         depth="speed" if tuple(parts) == ("club_speed",) else "delivered",
         modelled=(),
         assumed=tuple(name for name in _ORDER if name not in read),
-        error_covariance=_error_covariance(sides, rows),
+        error_covariance=_error_covariance(sides, rows, errors),
     )

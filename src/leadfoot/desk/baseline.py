@@ -7,6 +7,7 @@ from leadfoot.desk.lesson import block_names, table_of
 from leadfoot.desk.records import Block, Hand, Role, StoredShot
 from leadfoot.desk.roles import guess_roles, roles_for
 from leadfoot.desk.sides import Question
+from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.errors import InputError
 from leadfoot.shots.columns import ColumnMapping
 from leadfoot.shots.read import RowBlock, read_table
@@ -62,13 +63,20 @@ def baseline_for_file(
     )
 
 
-def baseline_of(blocks: Sequence[Block], shots: Sequence[StoredShot]) -> Question:
+def baseline_of(
+    blocks: Sequence[Block],
+    shots: Sequence[StoredShot],
+    studio: Studio = USUAL_STUDIO,
+    own_club: str | None = None,
+) -> Question:
     """The baseline of a lesson; there need be no balls with a change yet.
 
     Parameters
     ----------
     blocks, shots
         The lesson's.
+    studio, own_club
+        As in `Question`.
 
     Raises
     ------
@@ -80,13 +88,15 @@ def baseline_of(blocks: Sequence[Block], shots: Sequence[StoredShot]) -> Questio
         raise InputError("No ball was hit as usual yet.", fix=HIT_FIRST)
     names = block_names(blocks)
     return Question(
-        table=table_of(shots, blocks),
+        table=table_of(studio.shown(shots), blocks),
         roles={names[block.id]: block.role for block in blocks},
         left_out={
             index: shot.left_out_reason
             for index, shot in enumerate(shots)
             if shot.left_out_reason is not None
         },
+        studio=studio,
+        own_club=own_club,
     )
 
 

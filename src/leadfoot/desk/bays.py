@@ -13,7 +13,8 @@ from leadfoot.desk.bay_records import Arrival, Bay
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import judge_lesson
 from leadfoot.desk.live_shots import LiveShot
-from leadfoot.desk.records import Block, Lesson, NewShot, Role, StoredShot
+from leadfoot.desk.records import NewShot, Role, StoredShot
+from leadfoot.desk.running_plan import follow_plan
 from leadfoot.errors import InputError, LeadfootError, NotInBookError
 
 UNDONE = "undone"
@@ -135,13 +136,18 @@ def arrive(desk: Desk, bay: Bay, shot: LiveShot) -> Arrival:
         lesson_id = desk.book.bay(bay.id).lesson_id
         lesson = None if lesson_id is None else desk.book.lesson(lesson_id)
     club = shot.club or (lesson.club if lesson else None)
-    return desk.book.arrive(
+    if lesson_id is not None:
+        follow_plan(desk, lesson_id)  # what a restart cut off is made up for
+    arrival = desk.book.arrive(
         bay.id,
         shot.key,
         NewShot(club=club, values=shot.values),
         first_block=("before", "before"),
         at=desk.clock(),
     )
+    if lesson_id is not None and arrival.is_new:
+        follow_plan(desk, lesson_id)
+    return arrival
 
 
 def running_role(desk: Desk, bay: Bay) -> Role:
@@ -149,31 +155,6 @@ def running_role(desk: Desk, bay: Bay) -> Role:
     lesson_id = desk.book.bay(bay.id).lesson_id
     blocks = desk.book.blocks(lesson_id) if lesson_id is not None else ()
     return blocks[-1].role if blocks else "before"
-
-
-def switch_block(desk: Desk, lesson_id: int, role: Role) -> Block:
-    """Let the balls from now on be before the change, with it, or neither.
-
-    The running block goes on where it is that already. Where no ball of it was hit yet, it is
-    taken for the new one; else a new block begins, so that the order of the balls is kept.
-    """
-    lesson = desk.book.lesson(lesson_id)
-    blocks = desk.book.blocks(lesson_id)
-    if blocks and blocks[-1].role == role:
-        return blocks[-1]
-    label = block_label(role, lesson)
-    if blocks and all(shot.block_id != blocks[-1].id for shot in desk.book.shots(lesson_id)):
-        return desk.book.change_block(blocks[-1].id, label=label, role=role)
-    return desk.book.add_block(lesson_id, label=label, role=role)
-
-
-def block_label(role: Role, lesson: Lesson) -> str:
-    """What a new block of a lesson is called."""
-    return {
-        "before": "before",
-        "with_change": lesson.change or "with the change",
-        "other": "other balls",
-    }[role]
 
 
 def move_shot(desk: Desk, shot_id: int, block_id: int) -> StoredShot:

@@ -1,14 +1,14 @@
 """Where the flight bench begins for a lesson: its median deliveries, before and with the change."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from leadfoot.desk.lesson import LessonView
 from leadfoot.desk.records import Role, StoredShot
-from leadfoot.physics.clubs import clubs
+from leadfoot.physics.clubs import Club, clubs
 from leadfoot.physics.delivery import DELIVERY_RANGES
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_name
@@ -41,7 +41,9 @@ class LessonStart:
     n_after: int
 
 
-def lesson_start(view: LessonView) -> LessonStart | None:
+def lesson_start(
+    view: LessonView, catalogue: Mapping[str, Club] | None = None
+) -> LessonStart | None:
     """Take the medians of a lesson; None where it has no club that is known or no club speed.
 
     Only balls that count and were hit with the judged club are taken. A quantity that was not
@@ -49,7 +51,8 @@ def lesson_start(view: LessonView) -> LessonStart | None:
     """
     if view.answer is None:
         return None
-    club_key = generic_club(view.answer.club or view.lesson.club or "")
+    named = view.answer.club or view.lesson.club or ""
+    club_key = view.studio.own_named(view.lesson.club) or generic_club(named, catalogue)
     before, after = _side(view, "before"), _side(view, "with_change")
     sides = [_medians(before), _medians(after)]
     if club_key is None or any("club_speed_mps" not in side for side in sides):
@@ -65,10 +68,11 @@ def lesson_start(view: LessonView) -> LessonStart | None:
     )
 
 
-def generic_club(name: str) -> str | None:
-    """Key of the generic club for a club's name; None where there is none.
+def generic_club(name: str, catalogue: Mapping[str, Club] | None = None) -> str | None:
+    """Key of the club of a catalogue for a club's name; None where there is none.
 
-    A wedge that is called by its loft becomes the one whose loft is nearest.
+    A wedge that is called by its loft becomes the one whose loft is nearest. Without a catalogue
+    the generic clubs are looked through.
 
     Examples
     --------
@@ -76,7 +80,8 @@ def generic_club(name: str) -> str | None:
     ['driver', 'iron7', 'sand_wedge', 'hybrid', None]
     """
     plain = club_name(name)
-    for key, known in clubs().items():
+    known_clubs = clubs() if catalogue is None else catalogue
+    for key, known in known_clubs.items():
         if known.name == plain:
             return key
     if plain.endswith("hybrid"):
@@ -85,8 +90,8 @@ def generic_club(name: str) -> str | None:
     if by_loft is None:
         return None
     loft_rad = np.radians(float(by_loft[1]))
-    wedges = [key for key, known in clubs().items() if known.club_class == "wedge"]
-    return min(wedges, key=lambda key: abs(clubs()[key].loft_rad - loft_rad))
+    wedges = [key for key, known in known_clubs.items() if known.club_class == "wedge"]
+    return min(wedges, key=lambda key: abs(known_clubs[key].loft_rad - loft_rad))
 
 
 def _side(view: LessonView, role: Role) -> list[StoredShot]:

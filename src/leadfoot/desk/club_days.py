@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson, Role, StoredShot
+from leadfoot.desk.settings import studio_of
 from leadfoot.errors import InputError
 from leadfoot.evidence.memory import Memory, PastLesson, remember
 from leadfoot.evidence.retention import DAY_DOUBT, BlockLevel, Kind, block_level
@@ -213,9 +214,10 @@ def club_of_change(desk: Desk, lesson: Lesson) -> str:
 
 
 def units_of(desk: Desk, lesson: Lesson) -> dict[str, str | None]:
-    """The unit in which the lesson's table has each quantity."""
+    """The unit of each quantity: that of the studio, else that of the lesson's table."""
+    chosen = studio_of(desk).units
     units: dict[str, str | None] = {}
     for shot in desk.book.shots(lesson.id):
         for key, reading in shot.values.items():
-            units.setdefault(key, reading.unit)
+            units.setdefault(key, chosen.of(key) or reading.unit)
     return units

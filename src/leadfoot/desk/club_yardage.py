@@ -18,12 +18,14 @@ from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.other_air import flown_ratios, usual_ratio
 from leadfoot.desk.same_air import landing
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.sides import clubs_by_shot
 from leadfoot.desk.why import length_unit
 from leadfoot.desk.wording import amount
 from leadfoot.desk.yardage import Between, ClubYardage, Yardages
 from leadfoot.errors import OutOfRangeError
 from leadfoot.evidence.reach import Reach, reach, recency
+from leadfoot.physics.air import Air
 from leadfoot.shots.club import club_name
 from leadfoot.shots.shot import ShotTable
 from leadfoot.units import si_into
@@ -85,10 +87,12 @@ def yardages(
             f"The half-life is {half_life_days:g} days.", fix="Give more than 0, such as 90."
         )
     balls, unit, n_unnamed = _gathered(desk, student_id, weather)
+    studio = studio_of(desk)
     today = desk.clock().date()
+    airs = None if weather is None else (studio.weather, weather)
     found, too_few = [], []
     for club, runs in balls.items():
-        one = _club(club, runs, today, half_life_days, weather)
+        one = _club(club, runs, today, half_life_days, airs)
         if one is None:
             too_few.append((club, sum(int(np.isfinite(run.carry_m).sum()) for run in runs)))
         else:
@@ -105,6 +109,7 @@ def yardages(
         weather=weather,
         too_few=tuple(too_few),
         n_unnamed=n_unnamed,
+        studio=studio,
     )
 
 
@@ -113,6 +118,7 @@ def _gathered(
 ) -> tuple[dict[str, list[_Balls]], Literal["yd", "m"], int]:
     """Balls by club, the unit of the latest lesson, and how many have no club's name."""
     balls: dict[str, list[_Balls]] = defaultdict(list)
+    studio = studio_of(desk)
     unit: Literal["yd", "m"] = "yd"
     n_unnamed = 0
     for lesson in desk.book.lessons(student_id):
@@ -121,7 +127,7 @@ def _gathered(
             continue
         role_of = {block.id: block.role for block in blocks}
         table = table_of(shots, blocks)
-        unit = length_unit(table)
+        unit = length_unit(table, studio.units)
         counts = np.array(
             [shot.left_out_reason is None and role_of[shot.block_id] != "other" for shot in shots],
             dtype=bool,
@@ -133,16 +139,20 @@ def _gathered(
                 [name is not None and club_name(name) == club for name in names], dtype=bool
             )
             if chosen.any():
-                balls[club].append(_of_lesson(table, chosen, lesson.held_on, weather))
+                balls[club].append(_of_lesson(table, chosen, lesson.held_on, weather, studio.air))
     return balls, unit, n_unnamed
 
 
 def _of_lesson(
-    table: ShotTable, chosen: NDArray[np.bool_], held_on: date, weather: Weather | None
+    table: ShotTable,
+    chosen: NDArray[np.bool_],
+    held_on: date,
+    weather: Weather | None,
+    air: Air,
 ) -> _Balls:
-    landed = landing(table, chosen)
+    landed = landing(table, chosen, air)
     nothing = np.full(int(chosen.sum()), np.nan)
-    ratios = None if weather is None else flown_ratios(table, weather)
+    ratios = None if weather is None else flown_ratios(table, weather, air)
     return _Balls(
         held_on=held_on,
         carry_m=landed.carry_m[chosen],
@@ -158,7 +168,7 @@ def _club(
     runs: Sequence[_Balls],
     today: date,
     half_life_days: float,
-    weather: Weather | None,
+    airs: tuple[Weather, Weather] | None,
 ) -> ClubYardage | None:
     measured = [run for run in runs if run.basis == "measured" and np.isfinite(run.carry_m).any()]
     basis: Basis = "measured" if measured else "modelled"
@@ -172,7 +182,7 @@ def _club(
     carry = _reach(carry_m, counts)
     if carry is None:
         return None
-    usual = None if weather is None else usual_ratio(club, weather)
+    usual = None if airs is None else usual_ratio(club, airs[1], airs[0])
     ratios = [
         _filled(np.concatenate([getattr(run, name) for run in kept]), usual and usual[place])
         for place, name in enumerate(("air_on_carry", "air_on_total"))
@@ -182,8 +192,8 @@ def _club(
         basis=basis,
         carry=carry,
         total=_reach(total_m, counts),
-        place_carry=_reach(carry_m * ratios[0], counts) if weather else None,
-        place_total=_reach(total_m * ratios[1], counts) if weather else None,
+        place_carry=_reach(carry_m * ratios[0], counts) if airs else None,
+        place_total=_reach(total_m * ratios[1], counts) if airs else None,
         n_flown=sum(int(np.isfinite(run.air_on_carry).sum()) for run in kept),
         n_lessons=len(kept),
         last=max(run.held_on for run in kept),

@@ -20,7 +20,6 @@ from leadfoot.desk.sides import Question, clubs_by_shot
 from leadfoot.desk.why import WITHIN_THE_MODEL, length_unit
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.errors import InputError
-from leadfoot.physics.clubs import clubs
 from leadfoot.physics.delivery import DELIVERY_RANGES
 from leadfoot.physics.launch import LAUNCH_RANGES
 from leadfoot.quantities import glossary
@@ -206,22 +205,31 @@ def find_for(
         If no generic club stands for the one hit, too little was read, or there are too few balls.
     """
     chosen, club = _baseline(question)
-    key = club_key or generic_club(club or "")
-    if key is None or key not in clubs():
+    studio = question.studio
+    key = club_key or question.own_club or generic_club(club or "", studio.clubs)
+    if key is None or key not in studio.clubs:
         raise InputError(
             f"No generic club stands for {club or 'a club without a name'!r}.",
-            fix=f"Say which: one of {', '.join(clubs())}.",
+            fix=f"Say which: one of {', '.join(studio.clubs)}.",
         )
     readings = {
         found.suffixed: question.table.si(name)[chosen]
         for name, found in glossary().items()
         if found.suffixed in _READ and name in question.table.readings
     }
-    block = block_of(readings, clubs()[key], hand=hand, goal_speed_mps=goal_speed_mps)
+    block = block_of(
+        readings,
+        studio.clubs[key],
+        hand=hand,
+        around=studio.around,
+        errors=studio.errors,
+        goal_speed_mps=goal_speed_mps,
+    )
     found = find(block)
-    unit = length_unit(question.table)
+    unit = length_unit(question.table, studio.units)
     catalogue = {**with_own(own_drills), **(book_drills or {})}
-    shown = tuple(_shown(one, block, unit, catalogue) for one in found.found)
+    small = studio.units.small
+    shown = tuple(_shown(one, block, unit, catalogue, small) for one in found.found)
     advised = [drill for one in shown for drill in one.drills]
     known = care or Care(situation=Situation())
     held = {drill.key: held_back(drill, known) for drill in advised}
@@ -232,14 +240,14 @@ def find_for(
         model_club=key,
         depth=block.depth,
         findings=shown,
-        behind=tuple(_shown(one, block, unit, catalogue) for one in found.behind),
+        behind=tuple(_shown(one, block, unit, catalogue, small) for one in found.behind),
         miss_said=_miss_said(found, unit),
         n_balls=found.n_balls,
         n_mishits=found.n_mishits,
         not_told=tuple(rule.name for rule in found.not_told),
         cautions=cautions_for(known.situation, advised),
         held_back=MappingProxyType({key: why for key, why in held.items() if why}),
-        notes=_notes(found, clubs()[key].name, unit),
+        notes=_notes(found, studio.clubs[key].name, studio.air_words, unit),
         problems=question.problems,
     )
 
@@ -267,11 +275,14 @@ def _baseline(question: Question) -> tuple[NDArray[np.bool_], str | None]:
     return as_usual & np.array([name == club for name in of_shot], dtype=bool), club
 
 
-def _shown(one: Finding, block: Block, unit: str, catalogue: Mapping[str, Drill]) -> ShownFinding:
+def _shown(
+    one: Finding, block: Block, unit: str, catalogue: Mapping[str, Drill], small: str | None
+) -> ShownFinding:
     rule = one.rule
+    own = small if small is not None and rule.unit in {"mm", "in"} else rule.unit
     lone = rule.statistic == "mean"
     centre = float(one.balls.mean()) if rule.measure == "speed" else 0.0
-    usual = si_into(one.usual, rule.unit)
+    usual = si_into(one.usual, own)
 
     def cost(found: Cost) -> ShownCost:
         value, low, high = (si_into(m, unit) for m in (found.value_m, found.low_m, found.high_m))
@@ -280,17 +291,17 @@ def _shown(one: Finding, block: Block, unit: str, catalogue: Mapping[str, Drill]
     return ShownFinding(
         key=rule.key,
         name=rule.name,
-        said=_said(one, block),
+        said=_said(one, block, own),
         cost_said=_cost_said(cost(one.carry), cost(one.miss), one, unit),
         odds=one.odds,
         carry=cost(one.carry),
         miss=cost(one.miss),
         severity=si_into(one.severity_m, unit),
-        balls=np.asarray(si_into(1.0, rule.unit) * (one.balls - centre)),
+        balls=np.asarray(si_into(1.0, own) * (one.balls - centre)),
         usual=usual if lone else None,
-        fault_from=si_into(one.fault_from, rule.unit) if lone else None,
-        middle=si_into(one.likely, rule.unit) if lone else None,
-        unit=rule.unit,
+        fault_from=si_into(one.fault_from, own) if lone else None,
+        middle=si_into(one.likely, own) if lone else None,
+        unit=own,
         axis=rule.axis,
         low_word=rule.low_word,
         high_word=rule.high_word,
@@ -303,14 +314,14 @@ def _shown(one: Finding, block: Block, unit: str, catalogue: Mapping[str, Drill]
     )
 
 
-def _said(one: Finding, block: Block) -> str:
+def _said(one: Finding, block: Block, own: str) -> str:
     """The finding in a sentence, with its size as it was seen."""
     rule = one.rule
     text = rule.said_more if one.side > 0 else rule.said_less
-    value = si_into(one.estimate, rule.unit)
+    value = si_into(one.estimate, own)
     right = value > 0.0
     open_ = right == (block.hand == "right")
-    size = amount(abs(value), rule.unit, decimals=0 if rule.unit in {"mm", "%"} else 1)
+    size = amount(abs(value), own, decimals=0 if own in {"mm", "%"} else 1)
     return text.format(
         size=size,
         way="right" if right else "left",
@@ -360,9 +371,9 @@ def _miss_said(found: Findings, unit: str) -> str:
     )
 
 
-def _notes(found: Findings, club: str, unit: str) -> tuple[str, ...]:
+def _notes(found: Findings, club: str, air: str, unit: str) -> tuple[str, ...]:
     notes = [
-        WITHIN_THE_MODEL,
+        WITHIN_THE_MODEL.format(air=air),
         f"Costs: the same balls sent through the model of a generic {club} with that one part "
         "mended, as far as the odds allow. They do not add up: two findings can share a cost.",
         f"Ranked by odds times cost; one {unit} of average miss counts as {MISS_WEIGHT:g} of "

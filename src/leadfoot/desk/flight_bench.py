@@ -96,11 +96,13 @@ class Bench:
     delivery: Delivery
     weather: Weather = field(default_factory=Weather)
     hand: Hand = "right"
+    own_club: Club | None = None
+    """The club itself where it is the studio's own and no generic one."""
 
     @property
     def club(self) -> Club:
         """The club."""
-        return club(self.club_key)
+        return self.own_club or club(self.club_key)
 
     def value(self, name: str) -> float:
         """One of `INPUTS`, in SI."""
@@ -154,8 +156,14 @@ class BenchFlight:
         }
 
 
-def usual_bench(club_key: str, *, hand: Hand = "right") -> Bench:
-    """The usual swing of a club, square and from the middle of the face, in standard air.
+def usual_bench(
+    club_key: str,
+    *,
+    hand: Hand = "right",
+    weather: Weather | None = None,
+    own_club: Club | None = None,
+) -> Bench:
+    """The usual swing of a club, square and from the middle of the face.
 
     Parameters
     ----------
@@ -163,6 +171,10 @@ def usual_bench(club_key: str, *, hand: Hand = "right") -> Bench:
         Key or name of a generic club.
     hand
         The player's hand.
+    weather
+        The air; None: standard air.
+    own_club
+        The club itself where it is the studio's own.
 
     Raises
     ------
@@ -180,7 +192,7 @@ def usual_bench(club_key: str, *, hand: Hand = "right") -> Bench:
     >>> round(swing.club_speed_mps, 1), round(math.degrees(swing.dynamic_loft_rad), 1)
     (34.9, 26.0)
     """
-    head = club(club_key)
+    head = own_club or club(club_key)
     shorter_m = USUAL_SPEED_LENGTH_M - (head.length_m or _FIRST_LENGTH_M)
     return Bench(
         club_key=club_key,
@@ -189,7 +201,9 @@ def usual_bench(club_key: str, *, hand: Hand = "right") -> Bench:
             attack_angle_rad=USUAL[head.club_class].attack_middle_rad,
             dynamic_loft_rad=head.loft_rad + USUAL_LEAN_RAD[head.club_class],
         ),
+        weather=weather or Weather(),
         hand=hand,
+        own_club=own_club,
     )
 
 

@@ -17,6 +17,7 @@ from leadfoot.desk.degrees import in_degrees
 from leadfoot.desk.records import Role
 from leadfoot.desk.same_air import Landing, landing
 from leadfoot.desk.sides import Question, Sides, choose_sides
+from leadfoot.desk.studio import Studio, UnitChoice, conditions_numbers
 from leadfoot.desk.wording import known_from, outcome_name, sentence
 from leadfoot.evidence.cues import trial_of
 from leadfoot.evidence.judge import judge
@@ -25,6 +26,7 @@ from leadfoot.evidence.memory import Memory, PastLesson, remember
 from leadfoot.evidence.next_step import next_step
 from leadfoot.evidence.usual import usual_spread
 from leadfoot.language.say import noted, say, say_n
+from leadfoot.physics.air import STANDARD_AIR
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class
 from leadfoot.shots.shot import ShotTable
@@ -56,12 +58,12 @@ def answer_for(question: Question) -> Answer:
     """
     table = question.table
     sides = choose_sides(question)
-    lands = landing(table, sides.judged)
+    lands = landing(table, sides.judged, question.studio.air)
     basis = {"carry": lands.carry_basis, "offline": lands.offline_basis}
     memories = _memories(question, sides, lands)
     lesson = _lesson(question, sides, lands, memories)
     judgement = judge(lesson)
-    units = {key: _unit_of(key, table, basis) for key in glossary()}
+    units = {key: _unit_of(key, table, basis, question.studio.units) for key in glossary()}
     outcomes = tuple(_shown(outcome, units, basis) for outcome in judgement.outcomes)
     headline = _headline(outcomes, lesson, judgement)
     bias = _shown(judgement.bias, units, basis) if judgement.bias else None
@@ -170,8 +172,12 @@ def _comparable(question: Question, lands: Landing) -> Mapping[str, Sequence[Pas
     return {key: past for key, past in question.earlier.items() if key not in modelled}
 
 
-def _unit_of(key: str, table: ShotTable, basis: Mapping[str, Basis]) -> str | None:
-    """The unit of the table where it has the quantity, else that of its kin, else the usual one."""
+def _unit_of(
+    key: str, table: ShotTable, basis: Mapping[str, Basis], chosen: UnitChoice
+) -> str | None:
+    """The unit that the studio chose, else that of the table, of its kin, or the usual one."""
+    if chosen.of(key) is not None:
+        return chosen.of(key)
     found = table.readings.get(key)
     if found is not None and basis.get(key, "measured") == "measured":
         return found.unit
@@ -299,7 +305,7 @@ def _notes(
         if basis == "modelled" and np.isfinite(values).any()
     )
     if computed:
-        notes.append(say(_COMPUTED[computed]))
+        notes.append(_computed_words(computed, question.studio))
     new = [key for key, track in lesson.tracks.items() if track.usual.n_shots == 0]
     if len(new) == len(lesson.tracks) and new:
         notes.append(
@@ -323,6 +329,18 @@ def _notes(
         for index, reason in sorted(question.left_out.items())
     )
     return tuple(notes)
+
+
+def _computed_words(computed: tuple[str, ...], studio: Studio) -> str:
+    """That a length was computed, and in which air."""
+    if studio.air == STANDARD_AIR:
+        return say(_COMPUTED[computed])
+    return say(
+        "Computed by the flight model in the still air of the studio ({air}) from ball speed, "
+        "launch and spin, not measured for every ball: {quantities}.",
+        air=conditions_numbers(studio.conditions, studio.units),
+        quantities=_names(list(computed)),
+    )
 
 
 _COMPUTED = {

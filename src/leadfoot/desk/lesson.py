@@ -23,8 +23,11 @@ from leadfoot.desk.records import (
     StoredShot,
     Student,
 )
+from leadfoot.desk.running_plan import RunningPlan, follow_plan, standing
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.several import several_lessons
 from leadfoot.desk.sides import Question
+from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.desk.typing_in import read_line
 from leadfoot.errors import InputError
 from leadfoot.language.catalogue import ENGLISH
@@ -57,6 +60,10 @@ class LessonView:
     """None until there are shots before and with the change."""
     waiting_for: str
     """What is still needed for an answer, in words; empty once there is one."""
+    studio: Studio = USUAL_STUDIO
+    """In whose units the balls stand, and through whose air they fly."""
+    plan: RunningPlan | None = None
+    """The plan that is being hit; None where none was started."""
 
 
 def add_student(
@@ -118,7 +125,9 @@ def type_shot(desk: Desk, block_id: int, line: str, fields: Sequence[str]) -> St
     lesson = desk.book.lesson(block.lesson_id)
     hand = desk.book.student(lesson.student_id).hand
     shot = NewShot(club=lesson.club, values=read_line(line, fields, hand=hand))
-    return desk.book.add_shot(block_id, shot, at=desk.clock())
+    kept = desk.book.add_shot(block_id, shot, at=desk.clock())
+    follow_plan(desk, lesson.id)
+    return kept
 
 
 def leave_out(desk: Desk, shot_id: int, reason: str) -> StoredShot:
@@ -179,8 +188,10 @@ def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
     with book.at_once():
         lesson = book.lesson(lesson_id)
         student = book.student(lesson.student_id)
-        blocks, shots = book.blocks(lesson_id), book.shots(lesson_id)
+        studio = studio_of(desk)
+        blocks, shots = book.blocks(lesson_id), studio.shown(book.shots(lesson_id))
         files = _tables(desk, lesson_id)
+        plan = standing(book.running_plan(lesson_id), blocks, shots)
         asked = _question(desk, lesson, blocks, shots)
         together = several_lessons(desk, lesson)
     return LessonView(
@@ -191,6 +202,8 @@ def lesson_view(desk: Desk, lesson_id: int) -> LessonView:
         files=files,
         answer=None if isinstance(asked, str) else _answer(asked, together),
         waiting_for=asked if isinstance(asked, str) else "",
+        studio=studio,
+        plan=plan,
     )
 
 
@@ -332,8 +345,9 @@ def question_of(
     if "with_change" not in sides:
         raise InputError(NOTHING_TO_COMPARE, fix=BALLS_WITH)
     names = block_names(blocks)
+    studio = studio_of(desk)
     return Question(
-        table=table_of(shots, blocks),
+        table=table_of(studio.shown(shots), blocks),
         roles={names[block.id]: block.role for block in blocks},
         left_out={
             index: shot.left_out_reason
@@ -341,7 +355,15 @@ def question_of(
             if shot.left_out_reason is not None
         },
         earlier=past_lessons(desk, lesson),
+        studio=studio,
+        own_club=own_club_of(studio, lesson, shots),
     )
+
+
+def own_club_of(studio: Studio, lesson: Lesson, shots: Sequence[StoredShot]) -> str | None:
+    """Key of the studio's own club with which every ball of a lesson was hit; None: of none."""
+    named = {shot.club or lesson.club for shot in shots}
+    return studio.own_named(named.pop()) if len(named) == 1 else None
 
 
 def _question(

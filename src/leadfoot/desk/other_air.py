@@ -1,4 +1,4 @@
-"""What the air of a place does to carries and totals that were read in standard air."""
+"""What the air of a place does to carries and totals that were read in the air of the studio."""
 
 from dataclasses import dataclass
 
@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from leadfoot.desk.bench_start import generic_club
 from leadfoot.desk.flight_bench import Weather, bench_flight, usual_bench
 from leadfoot.errors import InputError
-from leadfoot.physics.air import STANDARD_AIR
+from leadfoot.physics.air import STANDARD_AIR, Air
 from leadfoot.physics.flight import fly_many
 from leadfoot.shots.shot import ShotTable
 
@@ -17,9 +17,9 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Ratios:
-    """Factors from standard air to that of a place, shape (n,); NaN where nothing tells them.
+    """Factors from the air of the studio to that of a place, shape (n,).
 
-    ``flown`` says which were found by the flight of the ball itself.
+    NaN where nothing tells them; ``flown`` says which were found by the flight of the ball itself.
     """
 
     carry: Floats
@@ -27,7 +27,7 @@ class Ratios:
     flown: NDArray[np.bool_]
 
 
-def flown_ratios(table: ShotTable, weather: Weather) -> Ratios:
+def flown_ratios(table: ShotTable, weather: Weather, studio_air: Air = STANDARD_AIR) -> Ratios:
     r"""Fly every ball that has speed, launch and spin in both airs.
 
     Parameters
@@ -36,6 +36,8 @@ def flown_ratios(table: ShotTable, weather: Weather) -> Ratios:
         The shots.
     weather
         Of the place; its wind plays no part.
+    studio_air
+        In which the balls were hit.
 
     Examples
     --------
@@ -46,7 +48,7 @@ def flown_ratios(table: ShotTable, weather: Weather) -> Ratios:
     (array([1.04]), array([ True]))
     """
     ball = (table.si("ball_speed"), table.si("launch_angle"), table.si("spin_rate"))
-    here, there = (fly_many(*ball, air=air) for air in (STANDARD_AIR, weather.air))
+    here, there = (fly_many(*ball, air=air) for air in (studio_air, weather.air))
     with np.errstate(divide="ignore", invalid="ignore"):
         carry, total = there.carry_m / here.carry_m, there.total_m / here.total_m
     flown = np.isfinite(carry) & np.isfinite(total)
@@ -55,7 +57,9 @@ def flown_ratios(table: ShotTable, weather: Weather) -> Ratios:
     )
 
 
-def usual_ratio(club: str, weather: Weather) -> tuple[float, float] | None:
+def usual_ratio(
+    club: str, weather: Weather, studio: Weather | None = None
+) -> tuple[float, float] | None:
     """Factors of carry and total by the usual swing of the generic club; None where none stands.
 
     Examples
@@ -67,7 +71,7 @@ def usual_ratio(club: str, weather: Weather) -> tuple[float, float] | None:
     key = generic_club(club)
     if key is None:
         return None
-    swing = usual_bench(key)
+    swing = usual_bench(key, weather=studio)
     place = {
         "temperature_k": weather.temperature_k,
         "altitude_m": weather.altitude_m,

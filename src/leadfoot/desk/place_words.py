@@ -1,10 +1,11 @@
 """The air of a place in words."""
 
 from leadfoot.desk.flight_bench import Weather
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.units import si_into
 
 
-def place_words(weather: Weather, length_unit: str) -> str:
+def place_words(weather: Weather, length_unit: str, chosen: UnitChoice | None = None) -> str:
     """Temperature and altitude as this coach says them.
 
     Parameters
@@ -13,6 +14,8 @@ def place_words(weather: Weather, length_unit: str) -> str:
         The air.
     length_unit
         ``yd`` for a coach who speaks in yards, with °F and feet; ``m`` for °C and metres.
+    chosen
+        Units that the studio chose instead.
 
     Examples
     --------
@@ -22,6 +25,8 @@ def place_words(weather: Weather, length_unit: str) -> str:
     '86 °F, 4921 ft up'
     """
     heat, height = ("degF", "ft") if length_unit == "yd" else ("degC", "m")
+    if chosen is not None:
+        heat, height = chosen.temperature or heat, chosen.altitude or height
     warm = si_into(weather.temperature_k, heat)
     up = si_into(weather.altitude_m, height)
     return f"{warm:.0f} °{heat[-1]}, {up:.0f} {height} up".replace("-", "−")

@@ -12,6 +12,8 @@ from leadfoot.desk.history import past_lessons
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.records import Hand
 from leadfoot.desk.roles import guess_roles
+from leadfoot.desk.settings import studio_of
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.desk.wording import amount, in_100, known_from
 from leadfoot.errors import InputError
 from leadfoot.evidence.judgement import UsualSpread
@@ -247,6 +249,8 @@ def plan_for_lesson(
     past = past_lessons(desk, lesson)
     known = _measured(table, everything) or [key for key in PLANNED if key in past]
     wanted = _wanted(known, change, unit, balls, lesson_id)
+    if unit is None:
+        wanted = in_units_of(studio_of(desk).units, wanted, change)
     earlier = tuple(past.get(wanted.quantity, ()))
     return _from_balls(wanted, table.si(wanted.quantity), earlier, lesson.club, "middle")
 
@@ -307,6 +311,24 @@ def _wanted(
         balls=balls,
         seed=seed,
     )
+
+
+def in_units_of(chosen: UnitChoice, wanted: Wanted, change: float | None) -> Wanted:
+    """What is wanted, in the unit that a studio chose; a gain nobody named stays a round number.
+
+    Examples
+    --------
+    >>> usual = Wanted(quantity="carry", change=8.0, unit="yd")
+    >>> in_units_of(UnitChoice(distance="m"), usual, None).change
+    7.0
+    """
+    own = chosen.of(wanted.quantity)
+    if own is None or own == wanted.unit:
+        return wanted
+    if change is not None:
+        return replace(wanted, unit=own)
+    gain = si_into(si_from(wanted.change, wanted.unit), own)
+    return replace(wanted, change=float(round(gain)), unit=own)
 
 
 def _from_balls(

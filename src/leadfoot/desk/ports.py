@@ -11,6 +11,7 @@ from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.keeping_port import KeepingBook
+from leadfoot.desk.plan_port import PlanBook
 from leadfoot.desk.pooling_port import PoolingBook
 from leadfoot.desk.records import (
     Block,
@@ -30,6 +31,7 @@ from leadfoot.desk.records import (
     StrikeFrom,
     Student,
 )
+from leadfoot.desk.settings_port import SettingsBook
 from leadfoot.ground.jump_days import Kind as JumpKind
 
 if TYPE_CHECKING:
@@ -78,7 +80,7 @@ class HomePrinter(Protocol):
         ...
 
 
-class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, Protocol):
+class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, SettingsBook, PlanBook, Protocol):
     """The client book. Every writing call returns only when the change is safe on disk.
 
     Every call may come from any thread. Every call may raise `BookError`; one that is given the

@@ -1,4 +1,4 @@
-"""Where each ball comes down: as measured, or computed in still standard air where it was not."""
+"""Where each ball comes down: as measured, or computed in one still air where it was not."""
 
 from dataclasses import dataclass
 
@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.desk.answer import Basis
+from leadfoot.physics.air import STANDARD_AIR, Air
 from leadfoot.physics.flight import fly_many
 from leadfoot.shots.shot import ShotTable
 
@@ -24,7 +25,7 @@ class Landing:
     offline_basis: Basis
 
 
-def landing(table: ShotTable, judged: NDArray[np.bool_]) -> Landing:
+def landing(table: ShotTable, judged: NDArray[np.bool_], air: Air = STANDARD_AIR) -> Landing:
     """Find where the balls came down.
 
     Parameters
@@ -34,12 +35,14 @@ def landing(table: ShotTable, judged: NDArray[np.bool_]) -> Landing:
     judged
         Shape (n,): the shots that the comparison is about. What is measured is used when every
         judged shot has it, or when the flight cannot be computed for more of them.
+    air
+        The still air in which a flight is computed.
 
     Returns
     -------
     Landing
         Measured where possible, else modelled from ball speed, launch angle and spin rate (and
-        launch direction and spin axis for offline) in still standard air.
+        launch direction and spin axis for offline).
     """
     carry_m, offline_m = table.si("carry"), table.si("offline")
     missing = np.isnan(carry_m) | np.isnan(offline_m)
@@ -47,7 +50,7 @@ def landing(table: ShotTable, judged: NDArray[np.bool_]) -> Landing:
         return Landing(
             carry_m=carry_m, carry_basis="measured", offline_m=offline_m, offline_basis="measured"
         )
-    computed_carry_m, computed_offline_m = _computed(table)
+    computed_carry_m, computed_offline_m = _computed(table, air)
     carry_m, carry_basis = _fuller(carry_m, computed_carry_m, judged)
     offline_m, offline_basis = _fuller(offline_m, computed_offline_m, judged)
     return Landing(
@@ -58,7 +61,7 @@ def landing(table: ShotTable, judged: NDArray[np.bool_]) -> Landing:
     )
 
 
-def _computed(table: ShotTable) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _computed(table: ShotTable, air: Air) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Carry and offline by the flight model; a ball without direction or axis has no offline."""
     direction_rad, axis_rad = table.si("launch_direction"), table.si("spin_axis")
     flights = fly_many(
@@ -67,6 +70,7 @@ def _computed(table: ShotTable) -> tuple[NDArray[np.float64], NDArray[np.float64
         launch_direction_rad=np.nan_to_num(direction_rad, nan=0.0),
         spin_rate_radps=table.si("spin_rate"),
         spin_axis_rad=np.nan_to_num(axis_rad, nan=0.0),
+        air=air,
     )
     sideways_known = np.isfinite(direction_rad) & np.isfinite(axis_rad)
     return flights.carry_m, np.where(sideways_known, flights.offline_m, np.nan)

@@ -13,6 +13,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_practice import club_of_shot, values_of
 from leadfoot.desk.home_shots import shots_in
 from leadfoot.desk.records import Lesson, Role
+from leadfoot.desk.settings import studio_of
 from leadfoot.evidence.memory import PastLesson, remember
 from leadfoot.evidence.retention import block_level
 from leadfoot.evidence.usual import usual_spread
@@ -143,6 +144,9 @@ def _choices(days: Sequence[set[str]]) -> tuple[str, ...]:
 
 
 def _unit(desk: Desk, lessons: Sequence[Lesson], key: str) -> str | None:
+    chosen = studio_of(desk).units.of(key)
+    if chosen is not None:
+        return chosen
     for lesson in reversed(lessons):
         for shot in desk.book.shots(lesson.id):
             if key in shot.values:

@@ -12,6 +12,7 @@ import numpy as np
 from leadfoot.desk.answer import SeveralLessons
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Lesson, Role, StoredShot
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.evidence.judgement import Verdict
 from leadfoot.evidence.lesson import Seen
@@ -82,7 +83,11 @@ def several_lessons(desk: Desk, lesson: Lesson) -> SeveralLessons | None:
         ]
         n_after = sum(one.balls.n_after for one in past)
         if len(past) >= 2 and n_after >= FEWEST_AFTER:
-            return _told(key, past, lesson, _usual_carry(shots.values()), shots[lesson.id])
+            read = next(
+                (one.values[key].unit for one in shots[lesson.id] if key in one.values), None
+            )
+            unit = studio_of(desk).units.of(key) or read or glossary()[key].unit
+            return _told(key, past, lesson, _usual_carry(shots.values()), unit)
     return None
 
 
@@ -117,12 +122,11 @@ def _told(
     past: Sequence[PastLesson],
     lesson: Lesson,
     carry_m: float | None,
-    shots: Sequence[StoredShot],
+    unit: str | None,
 ) -> SeveralLessons:
     # The spread to count in must not be learnt from these same lessons: players in general.
     usual = usual_spread(key, club_class(lesson.club), carry_m if key == "offline" else None)
     found: PooledPattern = pooled_pattern(past, usual)
-    unit = next((one.values[key].unit for one in shots if key in one.values), glossary()[key].unit)
     before, after = (
         si_into(value, unit) for value in (found.change.spread.before, found.change.spread.after)
     )

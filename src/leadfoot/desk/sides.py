@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.desk.records import Role
+from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.errors import InputError
 from leadfoot.evidence.memory import PastLesson
 from leadfoot.shots.club import club_name
@@ -38,6 +39,11 @@ class Question:
     planned
         For every ball that was planned before the change, whether it would be hit with it; None
         where nothing was planned, or only once balls with the change were seen.
+    studio
+        In which units the answer is given, through which air balls fly, what the monitor may be
+        off by, and which clubs there are.
+    own_club
+        Key of the studio's own club by whose name every ball was hit; None: not one of them.
     """
 
     table: ShotTable
@@ -49,6 +55,8 @@ class Question:
     )
     problems: tuple[Problem, ...] = ()
     planned: tuple[bool, ...] | None = None
+    studio: Studio = USUAL_STUDIO
+    own_club: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -19,7 +19,9 @@ from leadfoot.coaching.speed_straightness import (
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.same_air import landing
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.sides import clubs_by_shot
+from leadfoot.desk.studio import Studio
 from leadfoot.desk.why import length_unit
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.errors import InputError
@@ -142,8 +144,9 @@ def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
         One for each club with a club speed, that with the most balls first.
     """
     clubs: dict[str, _Gathered] = defaultdict(lambda: _Gathered(blocks=defaultdict(list)))
+    studio = studio_of(desk)
     for lesson in desk.book.lessons(student_id):
-        shots = desk.book.shots(lesson.id)
+        shots = studio.shown(desk.book.shots(lesson.id))
         if not shots:
             continue
         table = table_of(shots, desk.book.blocks(lesson.id))
@@ -155,7 +158,7 @@ def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
         for club in dict.fromkeys(club_name(name) for name in names):
             chosen = counts & np.array([club_name(name) == club for name in names], dtype=bool)
             if chosen.any():
-                _gather(clubs[club], table, chosen, block_ids)
+                _gather(clubs[club], table, chosen, block_ids, studio)
     found = [_club(club, gathered) for club, gathered in clubs.items()]
     return tuple(
         sorted(found, key=lambda one: -max((each.n_balls for each in one.lines), default=0))
@@ -163,10 +166,14 @@ def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
 
 
 def _gather(
-    into: _Gathered, table: ShotTable, chosen: NDArray[np.bool_], block_ids: NDArray[np.int64]
+    into: _Gathered,
+    table: ShotTable,
+    chosen: NDArray[np.bool_],
+    block_ids: NDArray[np.int64],
+    studio: Studio,
 ) -> None:
     """Add one lesson's blocks of one club."""
-    landed = landing(table, chosen)
+    landed = landing(table, chosen, studio.air)
     speed = table.si("club_speed")
     values: dict[Direction, Floats] = {
         direction: table.si(key) for direction, key in _KEYS.items() if key in table.readings
@@ -185,7 +192,7 @@ def _gather(
                 SpeedBlock(club_speed_mps=speed[mine], direction=of_block, ball_number=number[mine])
             )
     into.speed_unit = table.readings["club_speed"].unit or into.speed_unit
-    into.length_unit = length_unit(table)
+    into.length_unit = length_unit(table, studio.units)
     if "low_point" in table.readings:
         into.low_unit = table.readings["low_point"].unit or into.low_unit
     into.n_lessons += 1

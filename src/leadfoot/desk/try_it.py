@@ -14,14 +14,15 @@ from leadfoot.coaching.try_it import NAMES, Lever, Levers, Swinger, Trial, lever
 from leadfoot.desk.bench_start import generic_club
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.flight_bench import Bench, BenchFlight, bench_flight
-from leadfoot.desk.lesson import question_of, table_of
+from leadfoot.desk.lesson import own_club_of, question_of, table_of
 from leadfoot.desk.records import Block, Hand, Lesson, StoredShot
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.sides import choose_sides, clubs_by_shot
+from leadfoot.desk.studio import Studio, UnitChoice
 from leadfoot.desk.swing_readings import swing_readings
 from leadfoot.desk.why import PART_NAMES, length_unit
 from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
-from leadfoot.physics.clubs import clubs
 from leadfoot.physics.delivery import DELIVERY_RANGES, Delivery
 from leadfoot.shots.shot import ShotTable
 from leadfoot.units import si_into
@@ -57,6 +58,8 @@ class TryStudent:
         Balls of the lesson with this club.
     compared
         Whether there are two sides, so that today is the side with the change.
+    studio
+        Whose units, air and clubs it is in.
     """
 
     swinger: Swinger
@@ -69,6 +72,7 @@ class TryStudent:
     known: Mapping[str, Known]
     n_balls: int
     compared: bool
+    studio: Studio
 
     def middle(self, name: str) -> float:
         """Middle of one input today, SI."""
@@ -100,16 +104,21 @@ def try_student(desk: Desk, lesson_id: int, *, club_key: str | None = None) -> T
     """
     lesson = desk.book.lesson(lesson_id)
     blocks, shots = desk.book.blocks(lesson_id), desk.book.shots(lesson_id)
+    studio = studio_of(desk)
+    shots = studio.shown(shots)
     table, sides = table_of(shots, blocks), _sides(desk, lesson, blocks, shots)
-    key = club_key or generic_club(sides.club or lesson.club or "")
-    if key is None or key not in clubs():
+    own = own_club_of(studio, lesson, shots)
+    key = club_key or own or generic_club(sides.club or lesson.club or "", studio.clubs)
+    if key is None or key not in studio.clubs:
         raise InputError(
             f"No generic club stands for {sides.club or 'a club without a name'!r}.",
-            fix=f"Say which: one of {', '.join(clubs())}.",
+            fix=f"Say which: one of {', '.join(studio.clubs)}.",
         )
     hand = desk.book.student(lesson.student_id).hand
     read = [swing_readings(table, side) for side in (sides.before, sides.after)]
-    told = explainable(read[0], read[1], clubs()[key], hand=hand)
+    told = explainable(
+        read[0], read[1], studio.clubs[key], hand=hand, around=studio.around, errors=studio.errors
+    )
     both = [told.before, told.after] if sides.compared else [told.after]
     on_bench = swinger(told, both)
     return TryStudent(
@@ -118,8 +127,9 @@ def try_student(desk: Desk, lesson_id: int, *, club_key: str | None = None) -> T
         club=sides.club,
         model_club=key,
         hand=hand,
-        speed_unit=_speed_unit(table),
-        length_unit=length_unit(table),
+        speed_unit=_speed_unit(table, studio.units),
+        length_unit=length_unit(table, studio.units),
+        studio=studio,
         known=MappingProxyType({name: _known(told, name) for name in NAMES}),
         n_balls=sum(len(side) for side in both),
         compared=sides.compared,
@@ -185,7 +195,9 @@ def _known(told: Explainable, name: str) -> Known:
     return "modelled" if name in told.modelled else "measured"
 
 
-def _speed_unit(table: ShotTable) -> str:
+def _speed_unit(table: ShotTable, chosen: UnitChoice) -> str:
+    if chosen.speed is not None:
+        return chosen.speed
     for key in ("club_speed", "ball_speed"):
         if key in table.readings and table.readings[key].unit:
             return table.readings[key].unit or "mph"
@@ -197,7 +209,13 @@ def middle_flight(student: TryStudent, trial: Trial) -> BenchFlight | None:
     numbers = {name: student.middle(name) + trial.moved.get(name, 0.0) for name in DELIVERY_RANGES}
     try:
         return bench_flight(
-            Bench(club_key=student.model_club, delivery=Delivery(**numbers), hand=student.hand)
+            Bench(
+                club_key=student.model_club,
+                delivery=Delivery(**numbers),
+                weather=student.studio.weather,
+                hand=student.hand,
+                own_club=student.studio.own_clubs.get(student.model_club),
+            )
         )
     except InputError:
         return None

@@ -11,10 +11,10 @@ from leadfoot.coaching.wideness import FEWEST, SpreadShare, wideness
 from leadfoot.desk.bench_start import generic_club
 from leadfoot.desk.records import Hand
 from leadfoot.desk.sides import Question, Sides, choose_sides
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.desk.swing_readings import swing_readings
 from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
-from leadfoot.physics.clubs import clubs
 from leadfoot.shots.shot import ShotTable
 from leadfoot.tables.problem import Problem
 from leadfoot.units import si_into
@@ -55,8 +55,7 @@ _DEPTH_NOTES: Mapping[Depth, str] = MappingProxyType(
     }
 )
 WITHIN_THE_MODEL = (
-    "This is why in the model of impact and flight, in still standard air; it says nothing of the "
-    "body."
+    "This is why in the model of impact and flight, in {air}; it says nothing of the body."
 )
 
 
@@ -179,19 +178,21 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         be struck and flown.
     """
     sides = choose_sides(question)
-    key = club_key or generic_club(sides.club or "")
-    if key is None or key not in clubs():
+    studio = question.studio
+    key = club_key or question.own_club or generic_club(sides.club or "", studio.clubs)
+    if key is None or key not in studio.clubs:
         raise InputError(
             f"No generic club stands for {sides.club or 'a club without a name'!r}.",
-            fix=f"Say which: one of {', '.join(clubs())}.",
+            fix=f"Say which: one of {', '.join(studio.clubs)}.",
         )
     before, after = (
         swing_readings(question.table, sides.judged & (sides.with_change == side))
         for side in (False, True)
     )
-    told = explainable(before, after, clubs()[key], hand=hand)
+    club = studio.clubs[key]
+    told = explainable(before, after, club, hand=hand, around=studio.around, errors=studio.errors)
     found = attribute(told.before, told.after, told.model)
-    unit = length_unit(question.table)
+    unit = length_unit(question.table, studio.units)
     splits = {name: _split(found, name, unit) for name in OUTCOMES}
     return Why(
         unit=unit,
@@ -203,13 +204,13 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         n_before=found.n_before,
         n_after=found.n_after,
         said=MappingProxyType(why_sentences(splits, unit)),
-        notes=_notes(told, clubs()[key].name, sides, found),
+        notes=_notes(told, club.name, studio.air_words, sides, found),
         problems=question.problems,
     )
 
 
-def length_unit(table: ShotTable) -> Literal["yd", "m"]:
-    r"""The unit in which this coach speaks of lengths of shots.
+def length_unit(table: ShotTable, chosen: UnitChoice | None = None) -> Literal["yd", "m"]:
+    r"""The unit in which this coach speaks of lengths of shots: as chosen, else as read.
 
     Examples
     --------
@@ -217,6 +218,8 @@ def length_unit(table: ShotTable) -> Literal["yd", "m"]:
     >>> length_unit(read_table(b"carry (m)\n150\n").shots)
     'm'
     """
+    if chosen is not None and chosen.distance is not None:
+        return "m" if chosen.distance == "m" else "yd"
     for key in ("carry", "total", "offline"):
         if key in table.readings:
             return "m" if table.readings[key].unit == "m" else "yd"
@@ -318,8 +321,10 @@ def _range(share: WhyShare, sign: float) -> str:
     return " to ".join(amount(end, None, decimals=decimals) for end in (low, high))
 
 
-def _notes(told: Explainable, club: str, sides: Sides, found: Attribution) -> tuple[str, ...]:
-    notes = [WITHIN_THE_MODEL, _DEPTH_NOTES[told.depth].format(club=club)]
+def _notes(
+    told: Explainable, club: str, air: str, sides: Sides, found: Attribution
+) -> tuple[str, ...]:
+    notes = [WITHIN_THE_MODEL.format(air=air), _DEPTH_NOTES[told.depth].format(club=club)]
     notes += [said for part, said in _NOT_TOLD.items() if part in told.model.parts]
     left = int(sides.judged.sum()) - found.n_before - found.n_after
     if left:

@@ -15,6 +15,8 @@ from leadfoot.desk.club_days import has_usual_spread
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.pooling_port import LessonBalls
 from leadfoot.desk.records import Lesson
+from leadfoot.desk.settings import studio_of
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.evidence.change import levels_together
 from leadfoot.evidence.cues import WIDE
@@ -166,6 +168,7 @@ def what_works_for_whom(desk: Desk, progress: Progress | None = None) -> Works:
     lessons = [lesson for lesson in book.lessons() if lesson.change.strip()]
     keys = tuple(key for key in POOLED if key in glossary() and has_usual_spread(key))
     merged = book.cue_names()
+    chosen = studio_of(desk).units
     said: dict[str, str] = {}
     spellings: dict[str, int] = defaultdict(int)
     summaries: list[Summary] = []
@@ -185,7 +188,7 @@ def what_works_for_whom(desk: Desk, progress: Progress | None = None) -> Works:
     for place, key in enumerate(POOLED):
         pooled = [one for one in summaries if one.quantity == key]
         if pooled:
-            found.append(_pooled(key, pooled, said))
+            found.append(_pooled(key, pooled, said, chosen))
         _tell(progress, len(lessons) + place + 1, steps)
     return Works(
         quantities=tuple(found),
@@ -303,7 +306,9 @@ def _summaries(
         )
 
 
-def _pooled(key: str, summaries: Sequence[Summary], said: Mapping[str, str]) -> QuantityWorks:
+def _pooled(
+    key: str, summaries: Sequence[Summary], said: Mapping[str, str], chosen: UnitChoice
+) -> QuantityWorks:
     cues = sorted({one.cue for one in summaries})
     students = sorted({one.student_id for one in summaries})
     number_of = {cue: number for number, cue in enumerate(cues)}
@@ -318,7 +323,7 @@ def _pooled(key: str, summaries: Sequence[Summary], said: Mapping[str, str]) -> 
     usual = float(np.median([one.unit for one in summaries]))
     found = what_works(tries, unit=usual)
     least = _odds_least(tries, usual)
-    unit = glossary()[key].unit
+    unit = chosen.usual(key)
     lines = tuple(
         _line(one, said.get(cues[one.cue], cues[one.cue]), least[one.cue], unit)
         for one in found.cues

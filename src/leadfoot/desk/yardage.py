@@ -7,7 +7,9 @@ from typing import Literal
 from leadfoot.desk.answer import Basis
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.records import Student
+from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.evidence.reach import Reach
+from leadfoot.physics.air import STANDARD_AIR
 from leadfoot.units import si_into
 
 
@@ -22,7 +24,7 @@ class ClubYardage:
     basis
         Whether the lengths were measured or computed by the flight model.
     carry, total
-        In standard air, in metres; None for the total where it was not read.
+        In the air of the studio, in metres; None for the total where it was not read.
     place_carry, place_total
         In the air of the place, always computed; None where no place was asked for, or nothing
         tells what the air does.
@@ -92,6 +94,8 @@ class Yardages:
         Clubs with too few balls, and how many they have.
     n_unnamed
         Balls of no named club; they count nowhere.
+    studio
+        In whose air the balls were hit.
     """
 
     student: Student
@@ -103,6 +107,19 @@ class Yardages:
     weather: Weather | None
     too_few: tuple[tuple[str, int], ...]
     n_unnamed: int
+    studio: Studio = USUAL_STUDIO
+
+    @property
+    def air_words(self) -> str:
+        """The air that measured lengths are taken in."""
+        words = self.studio.air_words
+        plain = words == USUAL_STUDIO.air_words
+        return f"{words}: 20 °C, at the sea, half saturated" if plain else words
+
+    @property
+    def air_name(self) -> str:
+        """The same in short, for a figure."""
+        return "standard air" if self.studio.air == STANDARD_AIR else "the air of the studio"
 
     def shown(self, length_m: float) -> float:
         """A length in the coach's unit."""

@@ -28,8 +28,8 @@ _NAME_MM, _VALUE_MM = 30.0, 14.0
 def clubs_picture(found: Yardages, *, look: Look = PRINT, width_mm: float = 150.0) -> Picture:
     """A bar a club along the carry: the range that holds eight solid balls in ten.
 
-    The diamond is the middle. Hollow bars are carries in standard air; where a place was asked for,
-    a solid bar under each is the carry in its air, computed.
+    The diamond is the middle. Hollow bars are carries in the air of the studio; where a place was
+    asked for, a solid bar under each is the carry in its air, computed.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def _alt(found: Yardages) -> str:
             found.shown(length) for length in (one.carry.low, one.carry.middle, one.carry.high)
         )
         said.append(f"{one.club} {middle:.0f} {found.unit} ({low:.0f} to {high:.0f})")
-    return f"Carry of each club in standard air: {'; '.join(said)}."
+    return f"Carry of each club in {found.air_name}: {'; '.join(said)}."
 
 
 def _paint(found: Yardages, look: Look) -> Callable[[Figure], None]:
@@ -161,7 +161,7 @@ def _say_club(figure: Figure, place: int, one: ClubYardage, found: Yardages, loo
 
 
 def _notes(found: Yardages) -> list[str]:
-    first = "Bar: holds eight solid balls in ten. Diamond: the middle. Hollow: standard air"
+    first = "Bar: holds eight solid balls in ten. Diamond: the middle. Hollow: "
     solid = "; solid: the air of the place, computed." if found.weather else "."
     half = f"A ball counts half after {found.half_life_days:g} days; mishits are left aside."
-    return [f"{first}{solid}", half]
+    return [f"{first}{found.air_name}{solid}", half]

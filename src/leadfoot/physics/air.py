@@ -172,6 +172,39 @@ def pressure_pa_at(altitude_m: float) -> float:
     return _SEA_LEVEL_PRESSURE_PA * math.pow(cooling, _PRESSURE_EXPONENT)
 
 
+def altitude_m_at(pressure_pa: float) -> float:
+    """Altitude at which the standard atmosphere has a pressure: `pressure_pa_at` turned round.
+
+    Parameters
+    ----------
+    pressure_pa
+        Pressure at the place, not reduced to sea level. [Pa]
+
+    Returns
+    -------
+    float
+        Geometric altitude above the sea; below 0 where the pressure is high. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the pressure lies outside 50 to 110 kPa.
+
+    References
+    ----------
+    .. [1] ISO 2533:1975, Standard Atmosphere.
+
+    Examples
+    --------
+    >>> round(altitude_m_at(pressure_pa_at(1609.344)), 6)
+    1609.344
+    """
+    _check(STANDARD_AIR.temperature_k, pressure_pa, 0.0)
+    cooling = math.pow(pressure_pa / _SEA_LEVEL_PRESSURE_PA, 1.0 / _PRESSURE_EXPONENT)
+    geopotential_m = _SEA_LEVEL_TEMPERATURE_K * (1.0 - cooling) / _LAPSE_K_PER_M
+    return _EARTH_RADIUS_M * geopotential_m / (_EARTH_RADIUS_M - geopotential_m)
+
+
 def temperature_k_at(altitude_m: float) -> float:
     """Air temperature at an altitude in the standard atmosphere.
 

@@ -53,6 +53,10 @@ class MonitorErrors:
             check_within(field.name, getattr(self, field.name), 1e-12, most, of="a monitor")
 
 
+USUAL_ERRORS = MonitorErrors()
+"""Of a monitor of which nothing is known. From memory, low confidence."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Usual:
     """What is taken of a swing where the monitor says nothing: middle and standard deviation.

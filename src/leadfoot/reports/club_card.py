@@ -52,8 +52,7 @@ def _notes(found: Yardages) -> list[str]:
     notes = [
         f"From all lessons up to {day_in_words(found.day)}; a ball counts half after "
         f"{found.half_life_days:g} days.",
-        "Measured lengths are taken as hit in still standard air: 20 °C, at the sea, half "
-        "saturated.",
+        f"Measured lengths are taken as hit in {found.air_words}.",
     ]
     if found.weather is not None:
         flown = sum(one.n_flown for one in found.clubs)
@@ -72,7 +71,9 @@ def _notes(found: Yardages) -> list[str]:
 def card_content(found: Yardages, *, paper: str) -> dict[str, Any]:
     """All texts of the card, as data for the template."""
     who = clean(found.student.name)
-    place = "" if found.weather is None else place_words(found.weather, found.unit)
+    place = (
+        "" if found.weather is None else place_words(found.weather, found.unit, found.studio.units)
+    )
     data: dict[str, Any] = {
         "paper": paper,
         "invented": found.student.invented,

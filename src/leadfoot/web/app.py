@@ -46,6 +46,7 @@ from leadfoot.web.pages import (
     method,
     recording,
     screen,
+    settings,
     shots,
     sign_in,
     speed,
@@ -135,6 +136,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
         jumps,
         method,
         look,
+        settings,
         *at_the_door,
     )
     routers = [*(one.router for one in pages), live_routes(feed, desk)]

@@ -3,26 +3,25 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
+from typing import Final
 
 from leadfoot.desk.records import Hand
-from leadfoot.physics.clubs import clubs
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.units import si_from, si_into
 from leadfoot.web.words import unit_shown
-
-UnitsKey = Literal["mph", "m/s", "km/h"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Units:
     """One coach's units; ``name`` is how the page calls them."""
 
-    key: UnitsKey
+    key: str
     name: str
     speed: str
     length: str
     temperature: str
     altitude: str
+    face: str = "mm"
 
     def of(self, dimension: str) -> str:
         """The unit of one kind of quantity.
@@ -37,11 +36,12 @@ class Units:
             "length": self.length,
             "temperature": self.temperature,
             "altitude": self.altitude,
+            "face": self.face,
         }
         return own.get(dimension) or _SAME[dimension]
 
 
-_SAME = {"angle": "deg", "spin": "rpm", "face": "mm", "share": "%"}
+_SAME = {"angle": "deg", "spin": "rpm", "share": "%"}
 
 SYSTEMS: Mapping[str, Units] = MappingProxyType(
     {
@@ -62,6 +62,60 @@ SYSTEMS: Mapping[str, Units] = MappingProxyType(
     }
 )
 """The units that the bench speaks; the first is taken where none is named."""
+
+_PARTS: Final = ("speed", "length", "temperature", "altitude", "face")
+_MAY_BE: Final = (
+    ("mph", "km/h", "m/s"),
+    ("yd", "m"),
+    ("degF", "degC"),
+    ("ft", "m"),
+    ("mm", "in", "cm"),
+)
+
+
+def system_named(key: str) -> Units | None:
+    """Units by their key: one of `SYSTEMS`, or each unit by name; None where it is neither.
+
+    Examples
+    --------
+    >>> system_named("m/s").length, system_named("km/h,yd,degC,m,cm").face, system_named("ells")
+    ('m', 'cm', None)
+    """
+    if key in SYSTEMS:
+        return SYSTEMS[key]
+    named = key.split(",")
+    if len(named) != len(_PARTS):
+        return None
+    if any(one not in choices for one, choices in zip(named, _MAY_BE, strict=True)):
+        return None
+    units = dict(zip(_PARTS, named, strict=True))
+    name = ", ".join(dict.fromkeys(unit_shown(unit) for unit in named))
+    return Units(key=key, name=name, **units)
+
+
+def system_of(chosen: UnitChoice, speed: str | None = None, length: str | None = None) -> Units:
+    """The units of a studio; `speed` and `length` where it has chosen none.
+
+    Examples
+    --------
+    >>> system_of(UnitChoice()).key, system_of(UnitChoice(speed="km/h", distance="yd")).key
+    ('mph', 'km/h,yd,degF,ft,mm')
+    """
+    plain = SYSTEMS.get(chosen.speed or speed or "")
+    if plain is None:
+        plain = SYSTEMS["mph" if chosen.in_yards() else "m/s"]
+    own = (
+        plain.speed,
+        chosen.distance or length or plain.length,
+        chosen.temperature or (plain.temperature if chosen.distance is None else chosen.heat),
+        chosen.altitude or (plain.altitude if chosen.distance is None else chosen.height),
+        chosen.small or plain.face,
+    )
+    for one in SYSTEMS.values():
+        if own == tuple(getattr(one, part) for part in _PARTS):
+            return one
+    found = system_named(",".join(own))
+    return plain if found is None else found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +225,7 @@ def _same(unit: str, low: float, high: float, step: float) -> Mapping[str, Ends]
 
 
 def _ends(**by_unit: tuple[float, float, float]) -> Mapping[str, Ends]:
-    symbols = {"mps": "m/s", "kmh": "km/h"}
+    symbols = {"mps": "m/s", "kmh": "km/h", "inch": "in"}
     return MappingProxyType(
         {
             symbols.get(unit, unit): Ends(low=low, high=high, step=step)
@@ -223,14 +277,14 @@ DELIVERY_FIELDS = (
         name="strike_heel_toe_m",
         label="Strike, heel to toe",
         dimension="face",
-        ends=_same("mm", -40.0, 40.0, 1.0),
+        ends=_ends(mm=(-40.0, 40.0, 1.0), cm=(-4.0, 4.0, 0.1), inch=(-1.6, 1.6, 0.05)),
         ways=("toward the toe", "middle", "toward the heel"),
     ),
     Field(
         name="strike_high_low_m",
         label="Strike, low to high",
         dimension="face",
-        ends=_same("mm", -25.0, 25.0, 1.0),
+        ends=_ends(mm=(-25.0, 25.0, 1.0), cm=(-2.5, 2.5, 0.1), inch=(-1.0, 1.0, 0.05)),
         ways=("high", "middle", "low"),
     ),
 )
@@ -239,13 +293,13 @@ AIR_FIELDS = (
         name="temperature_k",
         label="Temperature",
         dimension="temperature",
-        ends=_ends(degF=(14.0, 113.0, 1.0), degC=(-10.0, 45.0, 1.0)),
+        ends=_ends(degF=(-4.0, 122.0, 1.0), degC=(-20.0, 50.0, 1.0)),
     ),
     Field(
         name="altitude_m",
         label="Altitude",
         dimension="altitude",
-        ends=_ends(ft=(0.0, 11_500.0, 100.0), m=(0.0, 3_500.0, 50.0)),
+        ends=_ends(ft=(-1_300.0, 13_000.0, 100.0), m=(-400.0, 4_000.0, 50.0)),
     ),
     Field(
         name="humidity_frac",
@@ -275,6 +329,3 @@ FIELDS: Mapping[str, Field] = MappingProxyType(
 
 OF_THE_CLUB = ("club_speed", "attack_angle", "dynamic_loft")
 """Fields that another club brings along."""
-
-CLUB_CHOICES = tuple(clubs())
-"""The generic clubs, by key."""

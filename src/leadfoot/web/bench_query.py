@@ -16,7 +16,16 @@ from urllib.parse import urlencode
 
 from leadfoot.desk.flight_bench import Bench, usual_bench
 from leadfoot.desk.records import Hand
-from leadfoot.web.bench_fields import CLUB_CHOICES, FIELDS, OF_THE_CLUB, SYSTEMS, Field, Units
+from leadfoot.desk.studio import USUAL_STUDIO, Studio
+from leadfoot.web.bench_fields import (
+    FIELDS,
+    OF_THE_CLUB,
+    SYSTEMS,
+    Field,
+    Units,
+    system_named,
+    system_of,
+)
 
 BEFORE = "before."
 FORM_ONLY = frozenset({"assumed", "from_club", "written", "keep", "drop"})
@@ -42,9 +51,9 @@ class Try:
     club_key: str
     given: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
 
-    def bench(self, hand: Hand) -> Bench:
+    def bench(self, hand: Hand, studio: Studio = USUAL_STUDIO) -> Bench:
         """What the desk flies."""
-        usual = usual_bench(self.club_key, hand=hand)
+        usual = usual_in(studio, self.club_key, hand=hand)
         return usual.having(**{FIELDS[key].name: value for key, value in self.given.items()})
 
 
@@ -58,9 +67,18 @@ class Asked:
     before: Try | None = None
     lesson_id: int | None = None
     troubles: tuple[FieldTrouble, ...] = ()
+    studio: Studio = USUAL_STUDIO
+    """Whose units and air stand where nothing was said, and whose clubs there are."""
 
 
-def read_asked(params: Mapping[str, str]) -> Asked:
+def usual_in(studio: Studio, club_key: str, *, hand: Hand = "right") -> Bench:
+    """The usual swing of a club, in the air of a studio."""
+    return usual_bench(
+        club_key, hand=hand, weather=studio.weather, own_club=studio.own_clubs.get(club_key)
+    )
+
+
+def read_asked(params: Mapping[str, str], studio: Studio = USUAL_STUDIO) -> Asked:
     """Read an address or a form; nothing in it can make this fail.
 
     Examples
@@ -72,16 +90,20 @@ def read_asked(params: Mapping[str, str]) -> Asked:
     "Face angle 'much' is no number."
     """
     troubles: list[FieldTrouble] = []
-    units = SYSTEMS[_choice(params, "units", tuple(SYSTEMS), troubles)]
-    written = SYSTEMS.get(params.get("written", ""), units)
+    units = system_named(params.get("units", ""))
+    if units is None:
+        own = system_of(studio.units)
+        choices = tuple(dict.fromkeys((own.key, *SYSTEMS)))
+        units = system_named(_choice(params, "units", choices, troubles)) or own
+    written = system_named(params.get("written", "")) or units
     hand: Hand = "left" if _choice(params, "hand", _HANDS, troubles) == "left" else "right"
-    now = _try(_without_assumed(params, written), written, troubles)
+    now = _try(_without_assumed(params, written, studio), written, troubles, studio)
     before = None
     kept = {
         key.removeprefix(BEFORE): text for key, text in params.items() if key.startswith(BEFORE)
     }
     if kept:
-        before = _try(kept, written, troubles, of=BEFORE)
+        before = _try(kept, written, troubles, studio, of=BEFORE)
     if "keep" in params:
         before = now
     if "drop" in params:
@@ -93,6 +115,7 @@ def read_asked(params: Mapping[str, str]) -> Asked:
         before=before,
         lesson_id=_lesson(params, troubles),
         troubles=tuple(troubles),
+        studio=studio,
     )
 
 
@@ -143,10 +166,15 @@ def _pairs(tried: Try, units: Units, of: str) -> list[tuple[str, str]]:
 
 
 def _try(
-    params: Mapping[str, str], units: Units, troubles: list[FieldTrouble], *, of: str = ""
+    params: Mapping[str, str],
+    units: Units,
+    troubles: list[FieldTrouble],
+    studio: Studio,
+    *,
+    of: str = "",
 ) -> Try:
     """Read one try; every value that can't be used is named."""
-    club_key = _choice(params, "club", CLUB_CHOICES, troubles, of=of)
+    club_key = _choice(params, "club", club_keys(studio), troubles, of=of)
     given = {}
     for key, known in FIELDS.items():
         text = params.get(key, "").strip()
@@ -158,6 +186,11 @@ def _try(
         else:
             given[key] = known.si(value, units)
     return Try(club_key=club_key, given=MappingProxyType(given))
+
+
+def club_keys(studio: Studio) -> tuple[str, ...]:
+    """The clubs to choose from: the generic ones, then the studio's own."""
+    return (*(key for key in studio.clubs if key not in studio.own_clubs), *studio.own_clubs)
 
 
 def _value(known: Field, text: str, units: Units) -> float | FieldTrouble:
@@ -223,12 +256,12 @@ def _lesson(params: Mapping[str, str], troubles: list[FieldTrouble]) -> int | No
     return None
 
 
-def _without_assumed(params: Mapping[str, str], units: Units) -> Mapping[str, str]:
+def _without_assumed(params: Mapping[str, str], units: Units, studio: Studio) -> Mapping[str, str]:
     """A form sends every field: those that were shown as assumed, and left so, stay assumed."""
     from_club = params.get("from_club", "")
-    if from_club not in CLUB_CHOICES:
+    if from_club not in studio.clubs:
         return params
-    usual = usual_bench(from_club)
+    usual = usual_in(studio, from_club)
     untouched = {
         key
         for key in params.get("assumed", "").split(".")

@@ -5,18 +5,25 @@ from dataclasses import dataclass
 from typing import Any
 
 from leadfoot.desk.bench_parts import parts
-from leadfoot.desk.flight_bench import Bench, BenchFlight, bench_flight, usual_bench
+from leadfoot.desk.flight_bench import Bench, BenchFlight, bench_flight
 from leadfoot.errors import InputError
 from leadfoot.quantities import glossary
 from leadfoot.units import si_into
 from leadfoot.web.bench_fields import (
     AIR_FIELDS,
-    CLUB_CHOICES,
     DELIVERY_FIELDS,
     FIELDS,
     OF_THE_CLUB,
 )
-from leadfoot.web.bench_query import BEFORE, Asked, FieldTrouble, query_of, shown_text
+from leadfoot.web.bench_query import (
+    BEFORE,
+    Asked,
+    FieldTrouble,
+    club_keys,
+    query_of,
+    shown_text,
+    usual_in,
+)
 from leadfoot.web.bench_words import START, flag_words, moved, number_words, sentence, why
 from leadfoot.web.flight_paths import drawn_path
 from leadfoot.web.words import SIDED, unit_shown
@@ -38,7 +45,7 @@ def tried(asked: Asked) -> Tried | FieldTrouble:
     for one, of, name in ((asked.now, "", "now"), (asked.before, BEFORE, "before")):
         if one is None:
             continue
-        bench = one.bench(asked.hand)
+        bench = one.bench(asked.hand, asked.studio)
         try:
             found.append((bench, bench_flight(bench)))
         except InputError as error:
@@ -105,8 +112,8 @@ def _numbers(asked: Asked, found: Tried) -> list[Mapping[str, Any]]:
 
 
 def try_words(asked: Asked, bench: Bench) -> str:
-    """A try in one line: club, and what differs from square, middle and still standard air."""
-    usual = usual_bench(bench.club_key, hand=asked.hand)
+    """A try in one line: club, and what differs from square, middle and the air of the studio."""
+    usual = usual_in(asked.studio, bench.club_key, hand=asked.hand)
     said = [bench.club.name]
     for known in (*DELIVERY_FIELDS, *AIR_FIELDS):
         value = bench.value(known.name)
@@ -137,7 +144,7 @@ _SHORT = {
 
 def fields_of(asked: Asked, typed: Mapping[str, str]) -> list[Mapping[str, Any]]:
     """Both groups of fields as the form shows them; a value in trouble stands as it was typed."""
-    bench = asked.now.bench(asked.hand)
+    bench = asked.now.bench(asked.hand, asked.studio)
     wrong = {trouble.key for trouble in asked.troubles}
     return [
         {
@@ -165,8 +172,8 @@ def fields_of(asked: Asked, typed: Mapping[str, str]) -> list[Mapping[str, Any]]
 def club_choices(asked: Asked) -> list[Mapping[str, Any]]:
     """The generic clubs, each with its usual swing as the fields show it."""
     choices: list[Mapping[str, Any]] = []
-    for key in CLUB_CHOICES:
-        usual = usual_bench(key)
+    for key in club_keys(asked.studio):
+        usual = usual_in(asked.studio, key)
         swing = {name: shown_text(usual, FIELDS[name], asked.units) for name in OF_THE_CLUB}
         choices.append({"key": key, "name": usual.club.name, "swing": swing})
     return choices

@@ -1,4 +1,4 @@
-"""The way of every ball of a lesson through still standard air, for the drawing in space."""
+"""The way of every ball of a lesson through the air of the studio, for the drawing in space."""
 
 import math
 from collections.abc import Mapping
@@ -8,6 +8,7 @@ from typing import Any
 from leadfoot.desk.lesson import LessonView, table_of
 from leadfoot.desk.records import StoredShot
 from leadfoot.errors import InputError
+from leadfoot.physics.air import Air
 from leadfoot.physics.flight import Launch, Path, fly
 from leadfoot.units import si_into
 
@@ -32,7 +33,7 @@ def flight_paths(view: LessonView) -> Mapping[str, Any]:
     unit = _length_unit(view)
     flights = []
     for shot in view.shots[:MOST_FLIGHTS]:
-        way = _way(shot, unit)
+        way = _way(shot, unit, view.studio.air)
         if way is not None:
             flights.append(
                 {
@@ -50,7 +51,7 @@ def flight_paths(view: LessonView) -> Mapping[str, Any]:
     }
 
 
-def _way(shot: StoredShot, unit: str) -> Mapping[str, list[float]] | None:
+def _way(shot: StoredShot, unit: str, air: Air) -> Mapping[str, list[float]] | None:
     """The way of one ball; None where a value that it needs is missing or can't be flown."""
     if any(key not in shot.values for key in _NEEDED):
         return None
@@ -62,15 +63,15 @@ def _way(shot: StoredShot, unit: str) -> Mapping[str, list[float]] | None:
             launch_direction_rad=_or_straight(shot, "launch_direction"),
             spin_axis_rad=_or_straight(shot, "spin_axis"),
         )
-        return _flown(launch, unit)
+        return _flown(launch, unit, air)
     except InputError:
         return None
 
 
 @lru_cache(maxsize=20 * MOST_FLIGHTS)
-def _flown(launch: Launch, unit: str) -> Mapping[str, list[float]] | None:
-    """Fly a ball once, however often its page is drawn anew; still standard air never changes."""
-    path = fly(launch, path=True).path
+def _flown(launch: Launch, unit: str, air: Air) -> Mapping[str, list[float]] | None:
+    """Fly a ball once, however often its page is drawn anew."""
+    path = fly(launch, air=air, path=True).path
     if path is None:
         return None
     return drawn_path(path, unit)
@@ -89,7 +90,8 @@ def _or_straight(shot: StoredShot, key: str) -> float:
 
 def _length_unit(view: LessonView) -> str:
     readings = table_of(view.shots, view.blocks).readings
-    return (readings["carry"].unit if "carry" in readings else None) or "yd"
+    read = readings["carry"].unit if "carry" in readings else None
+    return read or view.studio.units.usual("carry") or "yd"
 
 
 def _drawn(values_m: Any, unit: str) -> list[float]:

@@ -10,9 +10,12 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView
 from leadfoot.desk.planning import USUAL_BALLS, WORTH_FINDING, Planned, plan_for_lesson
 from leadfoot.errors import InputError
+from leadfoot.evidence.plan import PlannedOrder
 
 GAIN_UNITS = ("yd", "m", "mph", "km/h", "m/s")
 """Units in which a gain is asked for: of carry, or of speed."""
+ASKED = ("gain", "unit", "balls")
+"""What is typed for a plan."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,16 +31,9 @@ def planner_for(request: Request, desk: Desk, view: LessonView) -> Planner | Non
     """The planner of a lesson; None once there is an answer, or while nothing is known yet."""
     if view.answer is not None:
         return None
-    asked = {name: request.query_params.get(name, "").strip() for name in ("gain", "unit", "balls")}
+    asked = {name: request.query_params.get(name, "").strip() for name in ASKED}
     try:
-        gain, balls = _number(asked["gain"], "gain"), _number(asked["balls"], "number of balls")
-        planned = plan_for_lesson(
-            desk,
-            view.lesson.id,
-            change=gain,
-            unit=asked["unit"] or None,
-            balls=USUAL_BALLS if balls is None else round(balls),
-        )
+        planned = planned_as_asked(desk, view.lesson.id, asked)
     except InputError as error:
         if not any(asked.values()):
             return None
@@ -52,6 +48,38 @@ def planner_for(request: Request, desk: Desk, view: LessonView) -> Planner | Non
             "balls": str(planned.wanted.balls),
         },
     )
+
+
+def planned_as_asked(desk: Desk, lesson_id: int, asked: Mapping[str, str]) -> Planned:
+    """The plan for what was typed: gain, unit and balls, each empty for the usual.
+
+    Raises
+    ------
+    InputError
+        If a number is none, or nothing can be planned.
+    """
+    gain, balls = _number(asked["gain"], "gain"), _number(asked["balls"], "number of balls")
+    return plan_for_lesson(
+        desk,
+        lesson_id,
+        change=gain,
+        unit=asked["unit"] or None,
+        balls=USUAL_BALLS if balls is None else round(balls),
+    )
+
+
+def order_named(planned: Planned, pattern: str) -> PlannedOrder:
+    """One of the orders of a plan.
+
+    Raises
+    ------
+    InputError
+        If the plan has no such order.
+    """
+    for order in planned.orders:
+        if order.pattern == pattern:
+            return order
+    raise InputError("No plan was chosen.", fix="Choose one from the table of the plan.")
 
 
 def _number(text: str, name: str) -> float | None:

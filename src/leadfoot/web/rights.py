@@ -37,10 +37,15 @@ OF_OWNERS: Final = frozenset(
         "/access/log",
         "/access/log.csv",
         "/book/export",
+        "/settings/units",
+        "/settings/air",
+        "/settings/monitor",
+        "/settings/usual",
         "/students/{student_id}/erase",
     }
 )
-"""What an owner alone may do: open the door, read the log, take all away, erase for good."""
+"""What an owner alone may do: open the door, read the log, take all away, erase for good, and set
+what the whole studio reads in."""
 
 OF_SCREENS: Final = frozenset(
     {"/bays/{name}/screen", "/lessons/{lesson_id}/bay", "/lessons/{lesson_id}/bay/numbers"}

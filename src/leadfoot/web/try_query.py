@@ -2,14 +2,14 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from types import MappingProxyType
 from urllib.parse import urlencode
 
 from leadfoot.coaching.try_it import USUAL_FAIRWAY_M, WIDEST_FACTOR, Lever, Trial
 from leadfoot.desk.try_it import TryStudent
 from leadfoot.units import si_from, si_into
-from leadfoot.web.bench_fields import DELIVERY_FIELDS, SYSTEMS, Ends, Field, Units
+from leadfoot.web.bench_fields import DELIVERY_FIELDS, Ends, Field, Units, system_of
 
 SPREAD = "spread."
 FAIRWAY = "fairway"
@@ -52,7 +52,7 @@ class TryAsked:
 
 def units_of_student(student: TryStudent) -> Units:
     """The coach's units: speed and length as the lesson has them."""
-    return replace(SYSTEMS.get(student.speed_unit, SYSTEMS["mph"]), length=student.length_unit)
+    return system_of(student.studio.units, student.speed_unit, student.length_unit)
 
 
 def spread_unit(field: Field, value_si: float, units: Units) -> float:

@@ -264,15 +264,15 @@ def force(value: float, unit: str, *, signed: bool = False, bare: bool = False) 
     return text.replace("-", "−") if bare else f"{text.replace('-', '−')} {unit}"
 
 
-def outcome(value: float, quantity: str) -> str:
-    """A difference of a speed or a length, in the usual unit of its quantity.
+def outcome(value: float, quantity: str, chosen: str | None = None) -> str:
+    """A difference of a speed or a length, in a unit or in the usual one of its quantity.
 
     Examples
     --------
     >>> outcome(1.0, "club_speed")
     '+2.2 mph'
     """
-    unit = glossary()[quantity].unit or ""
+    unit = chosen or glossary()[quantity].unit or ""
     size = value / UNITS[unit].si_per_unit
     return f"{size:+.1f} {unit}".replace("-", "−")
 

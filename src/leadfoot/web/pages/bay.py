@@ -56,6 +56,7 @@ def _rendered(request: Request, change: int, view: LessonView) -> HTMLResponse:
         invented=view.student.invented,
         running=_running(view),
         last=last_numbers(view, chosen),
+        plan=view.plan,
         n_balls=sum(shot.left_out_reason is None for shot in view.shots),
         chosen=chosen,
         choices=[(key, found.name) for key, found in glossary().items()],

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from leadfoot.desk import bays as deeds
+from leadfoot.desk import running_plan, switching
 from leadfoot.desk.bay_records import Bay
 from leadfoot.desk.bays import NewBay
 from leadfoot.desk.desk import Desk
@@ -14,6 +15,7 @@ from leadfoot.desk.records import Role
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, ViewsHere, desk_of, page, said
 from leadfoot.web.pages.lesson import FormTrouble, lesson_page
+from leadfoot.web.planner import ASKED, order_named, planned_as_asked
 from leadfoot.web.trouble import status_of
 
 router = APIRouter()
@@ -71,7 +73,33 @@ def withdraw_bay(request: Request, desk: DeskHere, name: str) -> Response:
 @router.post("/lessons/{lesson_id}/switch")
 def switch_block(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
     """Let the balls from now on be before the change, with it, or neither."""
-    deeds.switch_block(desk, lesson_id, _role(said(form, "role")))
+    switching.switch_block(desk, lesson_id, _role(said(form, "role")))
+    back = f"/lessons/{lesson_id}/bay" if said(form, "back") == "bay" else None
+    return RedirectResponse(back or f"/lessons/{lesson_id}#hitting", status_code=303)
+
+
+@router.post("/lessons/{lesson_id}/plan")
+def start_plan(request: Request, desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
+    """Begin to hit one of the orders that the planner offers."""
+    try:
+        planned = planned_as_asked(desk, lesson_id, {key: said(form, key) for key in ASKED})
+        order = order_named(planned, said(form, "pattern"))
+    except InputError as error:
+        return lesson_page(request, lesson_id, trouble=FormTrouble(form="hitting", error=error))
+    running_plan.start_plan(
+        desk,
+        lesson_id,
+        order,
+        quantity=planned.wanted.quantity,
+        by_itself=said(form, "switching") == "itself",
+    )
+    return RedirectResponse(f"/lessons/{lesson_id}#hitting", status_code=303)
+
+
+@router.post("/lessons/{lesson_id}/plan/stop")
+def stop_plan(desk: DeskHere, lesson_id: int) -> Response:
+    """Hit on without the plan; the balls and blocks stay as they are."""
+    desk.book.stop_plan(lesson_id, at=desk.clock())
     return RedirectResponse(f"/lessons/{lesson_id}#hitting", status_code=303)
 
 

@@ -14,11 +14,12 @@ from leadfoot.desk.figure_tables import yardage_table
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.place_words import place_words
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.why import length_unit
 from leadfoot.desk.yardage import Yardages
 from leadfoot.errors import InputError
 from leadfoot.figures.clubs import clubs_picture
-from leadfoot.web.bench_fields import FIELDS, SYSTEMS, Units
+from leadfoot.web.bench_fields import FIELDS, Units, system_of
 from leadfoot.web.download import LOOKS, LookName, PictureKind, csv_file, pdf_page, picture_file
 from leadfoot.web.page import DeskHere, page
 
@@ -40,12 +41,13 @@ class Asked:
 
 def _units(desk: Desk, student_id: int) -> Units:
     """Units of the coach, by the latest lesson that has balls."""
+    chosen = studio_of(desk).units
     for lesson in reversed(desk.book.lessons(student_id)):
         shots = desk.book.shots(lesson.id)
         if shots:
-            unit = length_unit(table_of(shots, desk.book.blocks(lesson.id)))
-            return SYSTEMS["m/s" if unit == "m" else "mph"]
-    return SYSTEMS["mph"]
+            unit = length_unit(table_of(shots, desk.book.blocks(lesson.id)), chosen)
+            return system_of(chosen, "m/s" if unit == "m" else "mph", unit)
+    return system_of(chosen)
 
 
 def _asked(query: Mapping[str, str], units: Units) -> Asked:
@@ -104,7 +106,9 @@ def show_clubs(request: Request, desk: DeskHere, student_id: int) -> HTMLRespons
         change=desk.book.last_change(),
         student=student,
         found=found,
-        place="" if found.weather is None else place_words(found.weather, found.unit),
+        place=""
+        if found.weather is None
+        else place_words(found.weather, found.unit, found.studio.units),
         fields=[
             {"key": key, "label": FIELDS[key].label, "unit": FIELDS[key].unit_words(units)}
             for key in ("temperature", "altitude")

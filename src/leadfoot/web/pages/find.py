@@ -11,12 +11,13 @@ from leadfoot.desk.best_cues import BestCues, best_cues, lines_of_drills, way_of
 from leadfoot.desk.care import care_for
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.finding import Found, find_for
+from leadfoot.desk.lesson import own_club_of
 from leadfoot.desk.own_drills import own_drills
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.works import CueLine
 from leadfoot.errors import InputError
 from leadfoot.figures.finding import finding_picture
 from leadfoot.figures.look import DAY, NIGHT, PRINT
-from leadfoot.physics.clubs import clubs
 from leadfoot.units import parse_written, si_from
 from leadfoot.web.page import DeskHere, page
 
@@ -32,24 +33,26 @@ Goal = Annotated[str, Query(max_length=40)]
 
 def _found(desk: Desk, lesson_id: int, model_club: str | None, goal: str) -> Found:
     lesson = desk.book.lesson(lesson_id)
-    question = baseline_of(desk.book.blocks(lesson_id), desk.book.shots(lesson_id))
+    studio = studio_of(desk)
+    blocks, shots = desk.book.blocks(lesson_id), desk.book.shots(lesson_id)
+    question = baseline_of(blocks, shots, studio, own_club_of(studio, lesson, shots))
     hand = desk.book.student(lesson.student_id).hand
     return find_for(
         question,
         hand=hand,
         club_key=model_club or None,
-        goal_speed_mps=_speed_mps(goal),
+        goal_speed_mps=_speed_mps(goal, studio.units.speed or "mph"),
         care=care_for(desk, lesson.student_id),
         book_drills=own_drills(desk),
     )
 
 
-def _speed_mps(goal: str) -> float | None:
-    """A club speed as it was typed; mph where no unit was."""
+def _speed_mps(goal: str, unit_meant: str) -> float | None:
+    """A club speed as it was typed; in the unit of the studio where none was."""
     if not goal.strip():
         return None
     bare = goal.strip().replace(",", ".")
-    written = f"{bare} mph" if bare.replace(".", "", 1).isdigit() else bare
+    written = f"{bare} {unit_meant}" if bare.replace(".", "", 1).isdigit() else bare
     value, unit = parse_written(written, "speed")
     return si_from(value, unit)
 
@@ -96,7 +99,7 @@ def show_find(
         best=best,
         of_book=of_book,
         pooled=pooled,
-        clubs=clubs(),
+        clubs=studio_of(desk).clubs,
         goal=goal,
         model_club=model_club or (found.model_club if found else ""),
         invented=student.invented,

@@ -9,8 +9,9 @@ from fastapi.responses import JSONResponse, RedirectResponse, Response
 from leadfoot.desk.bench_start import LessonStart, lesson_start
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView
+from leadfoot.desk.settings import studio_of
 from leadfoot.errors import InputError, NotInBookError
-from leadfoot.web.bench_fields import FIELDS, SYSTEMS
+from leadfoot.web.bench_fields import FIELDS, SYSTEMS, Units, system_of
 from leadfoot.web.bench_query import (
     FORM_ONLY,
     Asked,
@@ -30,7 +31,7 @@ router = APIRouter()
 @router.get("/flight")
 def show_flight(request: Request, desk: DeskHere) -> Response:
     """The page, as its address says; what only a form sends is put into the address first."""
-    asked = read_asked(request.query_params)
+    asked = read_asked(request.query_params, studio_of(desk))
     shared: dict[str, Any] = {"crumbs": (("/", "Today"),), "started": ""}
     if asked.lesson_id is not None:
         try:
@@ -52,7 +53,8 @@ def show_flight(request: Request, desk: DeskHere) -> Response:
         typed=request.query_params,
         groups=fields_of(asked, request.query_params),
         choices=club_choices(asked),
-        systems=tuple(SYSTEMS.values()),
+        systems=_systems(asked),
+        air_words=asked.studio.air_words,
         kept=_kept(asked),
         view=None if found is None else view_of(asked, found),
         **shared,
@@ -60,9 +62,9 @@ def show_flight(request: Request, desk: DeskHere) -> Response:
 
 
 @router.get("/flight/numbers")
-def show_numbers(request: Request) -> JSONResponse:
+def show_numbers(request: Request, desk: DeskHere) -> JSONResponse:
     """The numbers for the same address, for the page's script."""
-    asked = read_asked(request.query_params)
+    asked = read_asked(request.query_params, studio_of(desk))
     found = asked.troubles[0] if asked.troubles else tried(asked)
     if isinstance(found, FieldTrouble):
         return JSONResponse(
@@ -75,7 +77,7 @@ def show_numbers(request: Request) -> JSONResponse:
 def start_from_lesson(views: ViewsHere, lesson_id: int) -> RedirectResponse:
     """The flight page with the median deliveries of a lesson."""
     _, view = views.of(lesson_id)
-    start = lesson_start(view)
+    start = lesson_start(view, view.studio.clubs)
     if start is None:
         raise InputError(
             "This lesson has no delivery to try: that takes an answer, a club that is known, and "
@@ -96,11 +98,12 @@ def _asked(view: LessonView, start: LessonStart) -> Asked:
         for side in (start.after, start.before)
     )
     return Asked(
-        units=SYSTEMS.get(start.speed_unit, SYSTEMS["mph"]),
+        units=system_of(view.studio.units, start.speed_unit),
         hand=view.student.hand,
         now=now,
         before=before,
         lesson_id=view.lesson.id,
+        studio=view.studio,
     )
 
 
@@ -108,7 +111,8 @@ def _from_lesson(request: Request, desk: Desk, lesson_id: int) -> dict[str, Any]
     """The way back to a lesson, and what of it is measured."""
     lesson = desk.book.lesson(lesson_id)
     student = desk.book.student(lesson.student_id)
-    start = lesson_start(views_of(request).of(lesson_id)[1])
+    view = views_of(request).of(lesson_id)[1]
+    start = lesson_start(view, view.studio.clubs)
     crumbs = (
         ("/", "Today"),
         (f"/students/{student.id}", student.name),
@@ -117,17 +121,23 @@ def _from_lesson(request: Request, desk: Desk, lesson_id: int) -> dict[str, Any]
     return {
         "crumbs": crumbs,
         "invented": student.invented,
-        "started": "" if start is None else _started(start),
+        "started": "" if start is None else _started(start, view.studio.air_words),
     }
 
 
-def _started(start: LessonStart) -> str:
+def _started(start: LessonStart, air: str) -> str:
     measured = [FIELDS[key].label.lower() for key in FIELDS if FIELDS[key].name in start.before]
     return (
         f"Began with the medians of this lesson: {counted(start.n_before, 'ball')} before and "
         f"{counted(start.n_after, 'ball')} with the change. Measured: {', '.join(measured)}. All "
-        "else is the usual of the club, square, from the middle and in still air: assumed."
+        f"else is the usual of the club, square, from the middle and in {air}: assumed."
     )
+
+
+def _systems(asked: Asked) -> tuple[Units, ...]:
+    """The units to choose from: the usual ones, those of the studio, those in force."""
+    own = (system_of(asked.studio.units), asked.units)
+    return tuple({one.key: one for one in (*SYSTEMS.values(), *own)}.values())
 
 
 def _kept(asked: Asked) -> list[tuple[str, str]]:

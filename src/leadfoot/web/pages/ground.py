@@ -12,6 +12,7 @@ from leadfoot.desk.ground_view import LEAD_KEYS, GroundView, ground_view
 from leadfoot.desk.linking import LinkReport
 from leadfoot.desk.push import model_estimate, push_view
 from leadfoot.desk.recordings import Found
+from leadfoot.desk.settings import studio_of
 from leadfoot.errors import InputError
 from leadfoot.figures.ground_blocks import blocks_picture
 from leadfoot.figures.look import PRINT
@@ -185,6 +186,7 @@ def ground_page(
         estimate=estimate,
         estimate_trouble=estimate_trouble,
         clubs=clubs(),
+        units=studio_of(desk).units,
         club=club,
         reasons=LEAVE_OUT_REASONS,
         free_shots=_free_shots(view, chosen),

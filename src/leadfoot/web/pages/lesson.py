@@ -14,6 +14,8 @@ from leadfoot.desk.bench_start import lesson_start
 from leadfoot.desk.cues import cues_so_far
 from leadfoot.desk.lesson import LessonView
 from leadfoot.desk.planning import PATTERN_WORDS
+from leadfoot.desk.running_plan import SAID
+from leadfoot.desk.studio import UnitChoice
 from leadfoot.desk.typing_in import DEFAULT_FIELDS
 from leadfoot.desk.wording import HARDLY
 from leadfoot.errors import InputError
@@ -126,15 +128,17 @@ def _rendered(
         answer=view.answer,
         table=shot_rows(view, whole=request.query_params.get("balls") == "all"),
         pictures=pictures(view),
-        on_bench=lesson_start(view) is not None,
+        on_bench=lesson_start(view, view.studio.clubs) is not None,
         planner=planner_for(request, desk_of(request), view),
+        said_of_role=SAID,
         gain_units=GAIN_UNITS,
         pattern_words=PATTERN_WORDS,
         hardly=HARDLY,
         n_cues=cues_so_far(desk_of(request), view.lesson),
         reasons=deeds.LEAVE_OUT_REASONS,
-        fields=chosen_fields(request),
-        field_choices=field_choices(),
+        fields=chosen_fields(request, view.studio.units),
+        field_choices=field_choices(view.studio.units),
+        clubs=view.studio.clubs,
         chosen_block=request.query_params.get("block", ""),
         chosen_shot=request.query_params.get("shot", ""),
         imported=_imported(request),
@@ -145,20 +149,30 @@ def _rendered(
     )
 
 
-def chosen_fields(request: Request) -> tuple[str, ...]:
-    """What this browser's typed lines hold, as ``quantity:unit``."""
+def chosen_fields(request: Request, units: UnitChoice) -> tuple[str, ...]:
+    """What this browser's typed lines hold, as ``quantity:unit``; in the studio's units."""
     known = {value for value, _ in field_choices()}
     kept = request.cookies.get("fields", "").split(".")
-    fields = tuple(value for value in kept if value in known)
-    usual = tuple(f"{key}:{glossary()[key].unit}" for key in DEFAULT_FIELDS)
-    return (fields or usual)[:N_FIELDS]
+    fields = (_in_units(value, units) for value in kept if value in known)
+    usual = tuple(f"{key}:{units.usual(key)}" for key in DEFAULT_FIELDS)
+    return (tuple(dict.fromkeys(fields)) or usual)[:N_FIELDS]
 
 
-def field_choices() -> list[tuple[str, str]]:
-    """Each quantity with each unit that it may be typed in: form value and words."""
+def _in_units(field: str, units: UnitChoice) -> str:
+    key = field.partition(":")[0]
+    chosen = units.of(key)
+    return field if chosen is None else f"{key}:{chosen}"
+
+
+def field_choices(chosen: UnitChoice | None = None) -> list[tuple[str, str]]:
+    """Each quantity with each unit that it may be typed in: form value and words.
+
+    Where the studio has chosen a unit, it is the only one: a number typed in haste means one thing.
+    """
     choices = []
     for key, known in glossary().items():
-        units = units_of(key)
+        own = None if chosen is None else chosen.of(key)
+        units = units_of(key) if own is None else (own,)
         if not units:
             choices.append((key, known.name))
         usual_first = sorted(units, key=lambda unit, known=known: unit != known.unit)  # type: ignore[misc]

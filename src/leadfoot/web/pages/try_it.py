@@ -8,9 +8,9 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.try_it import TryStudent, try_student
 from leadfoot.errors import InputError
-from leadfoot.physics.clubs import clubs
 from leadfoot.units import si_into
 from leadfoot.web.page import DeskHere, page
 from leadfoot.web.try_query import FAIRWAY, TryTrouble, read_try, units_of_student
@@ -57,10 +57,12 @@ def show_try(
     """The page, as its address says; where nothing can be tried, it says what is missing."""
     lesson = desk.book.lesson(lesson_id)
     person = desk.book.student(lesson.student_id)
+    studio = studio_of(desk)
     shared: dict[str, Any] = {
         "lesson": lesson,
         "student": person,
-        "clubs": clubs(),
+        "clubs": studio.clubs,
+        "air_words": studio.air_words,
         "invented": person.invented,
         "crumbs": (
             ("/", "Today"),

@@ -8,10 +8,10 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 from leadfoot.coaching.attribution import OutcomeName
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import question_of
+from leadfoot.desk.settings import studio_of
 from leadfoot.desk.why import Why, why_for
 from leadfoot.errors import InputError
 from leadfoot.figures.why import why_picture
-from leadfoot.physics.clubs import clubs
 from leadfoot.tables.safe_csv import safe_csv
 from leadfoot.web.download import LOOKS, LookName, PictureKind, csv_file, picture_file
 from leadfoot.web.page import DeskHere, page
@@ -47,7 +47,7 @@ def show_why(
         student=student,
         why=why,
         missing=missing,
-        clubs=clubs(),
+        clubs=studio_of(desk).clubs,
         model_club=model_club or (why.model_club if why else ""),
         invented=student.invented,
         crumbs=(
