@@ -240,6 +240,14 @@ class AnyOrder(RuleBasedStateMachine):
         )
         assert changed == self.plain.lessons[lesson_id]
 
+    @rule(lesson_id=lessons, place=TEXT)
+    def place_lesson(self, lesson_id: int, place: str) -> None:
+        before = self.plain.lessons[lesson_id]
+        after = replace(before, place=stored(place))
+        self.plain.lessons[lesson_id] = after
+        self.plain.changes += [lesson_id] * (after != before)
+        assert self.book.place_lesson(lesson_id, place) == after
+
     @rule(target=blocks, lesson_id=lessons, label=LABELS, role=ROLES)
     def add_block(self, lesson_id: int, label: str, role: Role) -> int:
         block = self.book.add_block(lesson_id, label=label, role=role)

@@ -36,6 +36,7 @@ WITH_HOME_TABLES = 9
 WITH_LANGUAGE = 10
 WITH_SETTINGS = 11
 WITH_PLANS = 12
+WITH_PLACES = 13
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -101,6 +102,7 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
             "Driver",
         )
         assert lesson.notes == "Windy\nand cold"
+        assert lesson.place == ("Hill Farm" if schema >= WITH_PLACES else "studio")
         assert [(one.place, one.label, one.role) for one in book.blocks(lesson.id)] == [
             (1, "before", "before"),
             (2, "cue", "with_change"),

@@ -1,5 +1,6 @@
 """What goes into a book comes out of it, on every kind of database."""
 
+import dataclasses
 from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta, timezone
 
@@ -88,6 +89,24 @@ def test_a_lesson_comes_back_whole(book: Book) -> None:
         notes="Windy",
     )
     assert book.lesson(added.id) == changed
+
+
+def test_a_lesson_is_in_the_studio_unless_somebody_says_otherwise(book: Book) -> None:
+    student = some_student(book)
+    day = date(2026, 3, 1)
+    added = book.add_lesson(student_id=student.id, held_on=day, title="", change="", club=None)
+    assert added.place == "studio"
+    before = book.last_change()
+    moved = book.place_lesson(added.id, "Hill Farm")
+    assert moved == dataclasses.replace(added, place="Hill Farm") == book.lesson(added.id)
+    assert book.changes_since(before, added.id)
+    noted = book.last_change()
+    assert book.place_lesson(added.id, "Hill Farm") == moved
+    assert book.last_change() == noted
+    there = book.add_lesson(
+        student_id=student.id, held_on=day, title="", change="", club=None, place="range"
+    )
+    assert there.place == "range"
 
 
 def test_lessons_come_oldest_first_and_by_student(book: Book) -> None:
@@ -268,6 +287,7 @@ MISSING: list[tuple[str, Callable[[Book, int], object]]] = [
         ),
     ),
     ("lesson", lambda book, n: book.lesson(n)),
+    ("lesson", lambda book, n: book.place_lesson(n, "range")),
     ("lesson", lambda book, n: book.change_lesson(n, title="", change="", club=None, notes="")),
     ("lesson", lambda book, n: book.blocks(n)),
     ("lesson", lambda book, n: book.add_block(n, label="", role="other")),

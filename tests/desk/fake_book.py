@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.job_port import JobBook
+from leadfoot.desk.places import STUDIO
 from leadfoot.desk.pooling_port import LessonBalls
 from leadfoot.desk.records import (
     Block,
@@ -90,7 +91,14 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
         return found(self.all_lessons, "lesson", lesson_id)
 
     def add_lesson(
-        self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
+        self,
+        *,
+        student_id: int,
+        held_on: date,
+        title: str,
+        change: str,
+        club: str | None,
+        place: str = STUDIO,
     ) -> Lesson:
         self.student(student_id)
         lesson = Lesson(
@@ -101,6 +109,7 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
             change=change,
             club=club,
             notes="",
+            place=place,
         )
         self.all_lessons[lesson.id] = lesson
         self.touched.append(lesson.id)
@@ -115,6 +124,11 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
         self.all_lessons[lesson_id] = changed
         self.touched.append(lesson_id)
         return changed
+
+    def place_lesson(self, lesson_id: int, place: str) -> Lesson:
+        self.all_lessons[lesson_id] = replace(self.lesson(lesson_id), place=place)
+        self.touched.append(lesson_id)
+        return self.all_lessons[lesson_id]
 
     def blocks(self, lesson_id: int) -> tuple[Block, ...]:
         self.lesson(lesson_id)

@@ -4,7 +4,16 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from tests.rates.weeks import COURSES, USUAL_MPH, Course, after_weeks, elsewhere_after_weeks
+from tests.rates.weeks import (
+    COURSES,
+    USUAL_MPH,
+    WEATHER,
+    WINDY,
+    Course,
+    after_weeks,
+    at_a_place_after_weeks,
+    elsewhere_after_weeks,
+)
 
 FALSE_LASTED = 0.05
 SHORT, LONG = 150, 4_000
@@ -47,6 +56,48 @@ def test_a_gain_that_did_not_carry_over_is_hardly_ever_seen_there(course: Course
 
 def test_a_large_gain_that_carried_over_is_seen_from_three_days_on_either_side() -> None:
     assert words_elsewhere(COURSES[2], 4.0, 1.0, SHORT, 7).get("carried_over", 0) >= 0.9 * SHORT
+
+
+def words_at_a_place(
+    course: Course,
+    gain_mph: float,
+    carried: float,
+    n: int,
+    seed: int,
+    *,
+    weather: float = WEATHER,
+) -> dict[str, int]:
+    rng = np.random.default_rng(seed)
+    said = [
+        at_a_place_after_weeks(course, gain_mph, carried, rng, weather=weather).answer
+        for _ in range(n)
+    ]
+    return {word: said.count(word) for word in set(said)}
+
+
+@pytest.mark.parametrize("course", COURSES[::2])
+def test_a_gain_that_stayed_in_the_studio_is_hardly_ever_seen_elsewhere(course: Course) -> None:
+    said = words_at_a_place(course, 4.0, 0.0, SHORT, 10)
+    assert said.get("carried_over", 0) <= most(SHORT, FALSE_LASTED)
+
+
+def test_a_large_gain_that_came_along_is_seen_at_the_other_place() -> None:
+    said = words_at_a_place(COURSES[2], 4.0, 1.0, SHORT, 12)
+    assert said.get("carried_over", 0) >= 0.75 * SHORT
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("course", COURSES)
+@pytest.mark.parametrize("gain_mph", [2.0, 4.0])
+@pytest.mark.parametrize("weather", [0.0, WEATHER, WINDY])
+def test_false_words_of_another_place_keep_the_promise(
+    course: Course, gain_mph: float, weather: float
+) -> None:
+    """In still air, in the weather that is assumed, and in nearly twice as much of it."""
+    none = words_at_a_place(course, gain_mph, 0.0, LONG, 13, weather=weather)
+    assert none.get("carried_over", 0) <= FALSE_LASTED * LONG
+    every = words_at_a_place(course, gain_mph, 1.0, LONG, 14, weather=weather)
+    assert every.get("not_seen", 0) <= FALSE_LASTED * LONG
 
 
 @pytest.mark.rates

@@ -1,4 +1,4 @@
-"""Invented students over eight weeks: baselines, a lesson, tests without the cue, two clubs."""
+"""Invented students over eight weeks: baselines, a lesson, tests; with two clubs, at two places."""
 
 from dataclasses import dataclass
 
@@ -6,7 +6,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.evidence.retention import BlockLevel, Kind, Retention, block_level, retention
-from leadfoot.evidence.transfer import Club, Transfer, transfer
+from leadfoot.evidence.transfer import (
+    PLACE_DAY_DOUBT,
+    PLACE_DAY_SD,
+    Club,
+    Transfer,
+    transfer,
+)
 
 USUAL_MPH = 1.2
 DAY_MPH = 0.8
@@ -92,4 +98,63 @@ def elsewhere_after_weeks(
     ]
     return transfer(
         Club(blocks=home, usual_sd=USUAL_MPH), Club(blocks=there, usual_sd=IRON_USUAL_MPH)
+    )
+
+
+WEATHER = 0.6
+"""How much days differ outdoors on top of the student's own, in usual spreads: a wind along the
+line that differs by 2 m/s moves carries by 0.2 to 1.1 of them (`PLACE_DAY_SD` says from what)."""
+
+WINDY = 1.1
+"""Weather that moves days as much as the wind moves a low handicap's 7 iron."""
+
+
+def at_a_place_after_weeks(
+    course: Course,
+    gain_mph: float,
+    carried: float,
+    rng: np.random.Generator,
+    *,
+    weather: float = WEATHER,
+) -> Transfer:
+    """What is said of one student's own club at another place.
+
+    The place has a level of its own (another monitor, other balls), a spread of its own, and days
+    that differ by the student and by the weather. The day of the change has no balls there.
+    """
+    sd = USUAL_MPH * np.exp(0.15 * rng.normal())
+    day_sd = DAY_MPH * np.exp(0.3 * rng.normal())
+    lesson = course.n_baselines - 1
+    home_days = rng.normal(0.0, day_sd, course.n_baselines)
+    wide = float(np.hypot(day_sd, weather * USUAL_MPH * np.exp(0.3 * rng.normal())))
+    place_days = rng.normal(0.0, wide, course.n_baselines + course.n_tests)
+    shift, place_sd = rng.normal(0.0, 6.0), sd * np.exp(0.1 + 0.15 * rng.normal())
+
+    def home(kind: Kind, day: int, above: float, n: int) -> BlockLevel:
+        values = balls(n, 95.0 + above + home_days[day], sd, rng)
+        return block_level(values, kind=kind, day=day, usual_sd=USUAL_MPH)
+
+    def there(kind: Kind, day: int, above: float) -> BlockLevel:
+        values = balls(N_TEST, 95.0 + shift + above + place_days[day], place_sd, rng)
+        return block_level(values, kind=kind, day=day, usual_sd=USUAL_MPH)
+
+    in_studio = [
+        *(home("before", day, 0.0, N_BEFORE) for day in range(course.n_baselines)),
+        home("with_change", lesson, gain_mph, N_WITH),
+    ]
+    elsewhere = [
+        *(there("before", day, 0.0) for day in range(course.n_baselines)),
+        *(
+            there("test", day, carried * gain_mph)
+            for day in range(course.n_baselines, len(place_days))
+        ),
+    ]
+    return transfer(
+        Club(blocks=in_studio, usual_sd=USUAL_MPH),
+        Club(
+            blocks=elsewhere,
+            usual_sd=USUAL_MPH,
+            day_sd=PLACE_DAY_SD * USUAL_MPH,
+            day_doubt=PLACE_DAY_DOUBT,
+        ),
     )

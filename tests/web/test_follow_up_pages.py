@@ -77,6 +77,53 @@ def test_a_test_with_another_club_is_told_beside_it(
     assert "It lasted" not in text
 
 
+def test_a_test_at_another_place_is_told_beside_it(
+    client: TestClient, later: TestClient, desk: Desk, lesson_id: int
+) -> None:
+    client.post(f"/lessons/{lesson_id}/tests", data={"keys": ["elsewhere"]})
+    page = later.get(f"/lessons/{lesson_id}/after").text
+    assert 'value="in the studio"' in page
+    assert '<option value="on the course">' in page
+    form = {"club": "", "place": "Hill <Farm>"}
+    begun = later.post("/tests/1/begin", data=form, follow_redirects=False)
+    done = int(begun.headers["location"].removeprefix("/lessons/"))
+    assert desk.book.lesson(done).place == "Hill <Farm>"
+    assert "at Hill &lt;Farm&gt;" in later.get(f"/lessons/{done}").text
+    assert "at Hill &lt;Farm&gt;" in later.get("/students/1").text
+    (block,) = desk.book.blocks(done)
+    hit(desk, block.id, 98.0, 14, np.random.default_rng(5))
+    text = later.get(f"/lessons/{lesson_id}/after").text
+    assert "Cannot tell with the driver at Hill &lt;Farm&gt;: no balls hit there as usual" in text
+    assert "Hit balls as usual there" in text
+    assert later.get(f"/lessons/{lesson_id}/lasted.json").json()["elsewhere"][0]["place"] == (
+        "Hill <Farm>"
+    )
+
+
+def test_the_place_of_a_lesson_is_written_down(
+    client: TestClient, desk: Desk, lesson_id: int
+) -> None:
+    form = {
+        "title": "t",
+        "change": "press",
+        "club": "driver",
+        "notes": "",
+        "place": "On the course",
+    }
+    client.post(f"/lessons/{lesson_id}", data=form)
+    assert desk.book.lesson(lesson_id).place == "course"
+    client.post(f"/lessons/{lesson_id}", data={**form, "place": ""})
+    assert desk.book.lesson(lesson_id).place == "course"
+    refused = client.post(f"/lessons/{lesson_id}", data={**form, "title": "x", "place": "y" * 61})
+    assert refused.status_code == 422
+    assert desk.book.lesson(lesson_id).title == "t"
+    begun = client.post(
+        "/students/1/lessons", data={"change": "", "place": "Hill Farm"}, follow_redirects=False
+    )
+    number = int(begun.headers["location"].removeprefix("/lessons/"))
+    assert desk.book.lesson(number).place == "Hill Farm"
+
+
 def test_cautions_are_recorded_with_the_lesson(
     client: TestClient, desk: Desk, lesson_id: int
 ) -> None:

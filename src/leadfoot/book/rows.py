@@ -69,6 +69,7 @@ def lesson_from(row: LessonRow) -> Lesson:
         change=row.change,
         club=row.club,
         notes=row.notes,
+        place=row.place,
     )
 
 

@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 from sqlalchemy import Select, func, select
 
+from leadfoot.book.columns import storable
 from leadfoot.book.file_of_book import FileOfBook
 from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
 from leadfoot.book.news import announced, looks
@@ -40,6 +41,7 @@ from leadfoot.book.tables import (
     StudentRow,
 )
 from leadfoot.book.transactions import done_again, found, kept
+from leadfoot.desk.places import STUDIO
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -134,7 +136,14 @@ class SqlBook(
             return lesson_from(found(session, LessonRow, lesson_id, "lesson"))
 
     def add_lesson(
-        self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
+        self,
+        *,
+        student_id: int,
+        held_on: date,
+        title: str,
+        change: str,
+        club: str | None,
+        place: str = STUDIO,
     ) -> Lesson:
         """Add a lesson, without blocks and shots."""
         with self.writing() as session:
@@ -146,6 +155,7 @@ class SqlBook(
                 change=change,
                 club=club,
                 notes="",
+                place=place,
             )
             session.add(row)
             session.flush()
@@ -159,6 +169,15 @@ class SqlBook(
             row = found(session, LessonRow, lesson_id, "lesson")
             row.title, row.change, row.club, row.notes = title, change, club, notes
             self.note_change(session, lesson_id)
+            return lesson_from(kept(session, row))
+
+    def place_lesson(self, lesson_id: int, place: str) -> Lesson:
+        """Say where the balls of a lesson are hit."""
+        with self.writing() as session:
+            row = found(session, LessonRow, lesson_id, "lesson")
+            if row.place != storable(place):
+                row.place = place
+                self.note_change(session, lesson_id)
             return lesson_from(kept(session, row))
 
     # Blocks

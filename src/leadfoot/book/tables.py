@@ -108,6 +108,8 @@ class LessonRow(Base):
     change: Mapped[str]
     club: Mapped[str | None]
     notes: Mapped[str]
+    place: Mapped[str] = mapped_column(default="studio", server_default=text("'studio'"))
+    """Where its balls are hit: one of a few words, or a name."""
 
 
 class BlockRow(Base):

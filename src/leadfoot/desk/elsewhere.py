@@ -19,9 +19,17 @@ from leadfoot.desk.club_days import (
 )
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import lessons_of_tests
+from leadfoot.desk.places import said_place, same_place
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, in_100
-from leadfoot.evidence.transfer import Carried, Club, Transfer, transfer
+from leadfoot.evidence.transfer import (
+    PLACE_DAY_DOUBT,
+    PLACE_DAY_SD,
+    Carried,
+    Club,
+    Transfer,
+    transfer,
+)
 from leadfoot.quantities import glossary
 from leadfoot.units import si_into
 
@@ -31,15 +39,19 @@ HIT_A_BASELINE = (
     "Next time hit a block as usual with it before anything is changed: a later change can then be "
     "told with it."
 )
-OTHER_PLACE = (
-    "Test with another club, one that has balls hit as usual from before the change: that can be "
-    "told."
+HIT_A_BASELINE_THERE = (
+    "Hit balls as usual there, without the cue and better on two days than on one, before the next "
+    "change: that one can then be told there."
+)
+SAME_PLACE = (
+    "Say on the page of that lesson where it was hit, or test with another club. Another target "
+    "alone is not judged."
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ElsewhereQuantity:
-    """One quantity with another club, in `unit`: how far the test lies above its own baseline."""
+    """One quantity elsewhere, in `unit`: how far the test lies above its own baseline."""
 
     quantity: str
     name: str
@@ -61,8 +73,8 @@ class Elsewhere:
 
     Attributes
     ----------
-    club
-        The club; empty where nobody named it.
+    club, place
+        The club, empty where nobody named it, and the place.
     answer, sentence
         ``no_baseline`` where nothing of its own can be held against it.
     do_next
@@ -72,87 +84,144 @@ class Elsewhere:
     """
 
     club: str
+    place: str
     answer: Answer
     sentence: str
     do_next: str
     quantities: tuple[ElsewhereQuantity, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Where:
+    """One club at one place, beside those of the change."""
+
+    club: str
+    place: str
+    same_club: bool
+    same_place: bool
+
+    @property
+    def words(self) -> str:
+        """How a sentence names it, after "with" or "to"."""
+        club = f"the {self.club}" if self.club else "that club"
+        return club if self.same_place else f"{club} {said_place(self.place)}"
+
+
 def elsewhere(desk: Desk, lesson: Lesson) -> tuple[Elsewhere, ...]:
     """Look for the gain of a lesson in its tests with other clubs and at other places.
 
-    A level with another club is never held against this one's. The book knows no places, so that a
-    test of transfer with the same club has no baseline and is not judged.
+    A level with another club or at another place is never held against this one's. A test of
+    transfer with the same club at the same place differs in what the book does not know, and is not
+    judged.
     """
     home = club_of_change(desk, lesson)
     of_retention = {one.id for one in lessons_of_tests(desk, lesson, "retention")}
-    tests: dict[str, list[Lesson]] = {}
+    found: list[tuple[_Where, list[Lesson]]] = []
     for one in lessons_of_tests(desk, lesson):
+        here = same_place(one.place, lesson.place)
         for club in clubs_hit(desk, one, "before"):
             at_home = club in {home, ""}
-            if not (at_home and one.id in of_retention):
-                tests.setdefault(home if at_home else club, []).append(one)
+            if not (at_home and here and one.id in of_retention):
+                where = _Where(
+                    club=home if at_home else club,
+                    place=one.place,
+                    same_club=at_home,
+                    same_place=here,
+                )
+                _tests_at(found, where).append(one)
     return tuple(
-        _other_place(club) if club == home else _with_club(desk, lesson, home, club, done)
-        for club, done in tests.items()
+        _not_told(where)
+        if where.same_club and where.same_place
+        else _against_its_own(desk, lesson, home, where, tests)
+        for where, tests in found
     )
 
 
-def _other_place(club: str) -> Elsewhere:
-    with_it = f" with the {club}" if club else ""
+def _tests_at(found: list[tuple[_Where, list[Lesson]]], where: _Where) -> list[Lesson]:
+    for known, tests in found:
+        if known.club == where.club and same_place(known.place, where.place):
+            return tests
+    found.append((where, []))
+    return found[-1][1]
+
+
+def _not_told(where: _Where) -> Elsewhere:
+    with_it = f" with the {where.club}" if where.club else ""
     return Elsewhere(
-        club=club,
+        club=where.club,
+        place=where.place,
         answer="no_baseline",
-        sentence=f"Cannot tell elsewhere{with_it}: no baseline from there is in the book.",
-        do_next=OTHER_PLACE,
+        sentence=f"Cannot tell elsewhere{with_it}: the book has this test "
+        f"{said_place(where.place)}, where the change was made.",
+        do_next=SAME_PLACE,
         quantities=(),
     )
 
 
-def _with_club(
-    desk: Desk, lesson: Lesson, home: str, club: str, tests: Sequence[Lesson]
+def _no_baseline(where: _Where) -> Elsewhere:
+    missing = (
+        "no baseline with this club from before the change."
+        if where.same_place
+        else "no balls hit there as usual from before the change."
+    )
+    return Elsewhere(
+        club=where.club,
+        place=where.place,
+        answer="no_baseline",
+        sentence=f"Cannot tell with {where.words}: {missing}",
+        do_next=HIT_A_BASELINE if where.same_place else HIT_A_BASELINE_THERE,
+        quantities=(),
+    )
+
+
+def _against_its_own(
+    desk: Desk, lesson: Lesson, home: str, where: _Where, tests: Sequence[Lesson]
 ) -> Elsewhere:
     earlier = [
         one
         for one in desk.book.lessons(lesson.student_id)
         if (one.held_on, one.id) < (lesson.held_on, lesson.id)
     ]
-    at = len(earlier)
-    there = days_of(desk, [*earlier, lesson], tests, club, unnamed=False)
+    before = [*earlier, lesson]
+    at_home = [one for one in before if same_place(one.place, lesson.place)]
+    away = [one for one in before if same_place(one.place, where.place)]
+    at = len(away) - 1
+    there = days_of(desk, away, tests, where.club, unnamed=where.same_club)
     if not any(_has_baseline(days, at) for days in there.values()):
-        return Elsewhere(
-            club=club,
-            answer="no_baseline",
-            sentence=f"Cannot tell with the {club}: no baseline with this club from before the "
-            "change.",
-            do_next=HIT_A_BASELINE,
-            quantities=(),
-        )
-    here = days_of(desk, [*earlier, lesson], (), home)
+        return _no_baseline(where)
+    here = days_of(desk, at_home, (), home)
     units = units_of(desk, tests[0])
     found = tuple(
-        _judged(key, (here[key], home), (there[key], club), at, units.get(key))
+        _judged(key, (here[key], home), (there[key], where), at, units.get(key))
         for key in in_order(there)
         if _has_baseline(there[key], at)
         and _is_tested(there[key], at)
         and has_usual_spread(key)
         and key in here
-        and _has_baseline(here[key], at)
-        and len(here[key][at].with_change)
+        and _has_baseline(here[key], len(at_home) - 1)
+        and len(here[key][-1].with_change)
     )
     if not found:
+        both = "with both clubs" if where.same_place else "at both places"
         return Elsewhere(
-            club=club,
+            club=where.club,
+            place=where.place,
             answer="no_baseline",
-            sentence=f"Cannot tell with the {club}: no quantity was measured with both clubs, "
-            "before and after.",
-            do_next="Measure the same quantities with both clubs.",
+            sentence=f"Cannot tell with {where.words}: no quantity was measured {both}, before "
+            "and after.",
+            do_next=f"Measure the same quantities {both}.",
             quantities=(),
         )
     first = found[0]
-    more = "Hit more tests with it, on other days." if first.answer == "cannot_tell" else ""
+    hint = "with it" if where.same_place else "there"
+    more = f"Hit more tests {hint}, on other days." if first.answer == "cannot_tell" else ""
     return Elsewhere(
-        club=club, answer=first.answer, sentence=first.sentence, do_next=more, quantities=found
+        club=where.club,
+        place=where.place,
+        answer=first.answer,
+        sentence=first.sentence,
+        do_next=more,
+        quantities=found,
     )
 
 
@@ -167,12 +236,13 @@ def _is_tested(days: Sequence[Day], at: int) -> bool:
 def _judged(
     key: str,
     here: tuple[Sequence[Day], str],
-    there: tuple[Sequence[Day], str],
+    there: tuple[Sequence[Day], _Where],
     at: int,
     unit: str | None,
 ) -> ElsewhereQuantity:
-    found = transfer(_club(key, *here, at), _club(key, *there, at))
-    days, club = there
+    days, where = there
+    home = _club(key, *here, at=len(here[0]) - 1)
+    found = transfer(home, _club(key, days, where.club, at=at, away=not where.same_place))
     tests = [day for day in days[at + 1 :] if len(day.before)]
     numbers = {
         name: si_into(getattr(found, name), unit) - si_into(0.0, unit)
@@ -184,7 +254,7 @@ def _judged(
         name=glossary()[key].name,
         unit=unit,
         answer=found.answer,
-        sentence=_sentence(key, club, found, amount(numbers["above"], unit), n_balls),
+        sentence=_sentence(key, where, found, amount(numbers["above"], unit), n_balls),
         odds_some=found.odds_some,
         n_baselines=sum(1 for day in days[: at + 1] if len(day.before)),
         n_tests=len(tests),
@@ -193,11 +263,14 @@ def _judged(
     )
 
 
-def _club(key: str, days: Sequence[Day], club: str, at: int) -> Club:
+def _club(key: str, days: Sequence[Day], club: str, *, at: int, away: bool = False) -> Club:
+    """The levels of one club at one place; away from the studio days are held to differ more."""
     memory = memory_of(key, days, club)
     more = glossary()[key].better == "more"
     blocks = levels(days, at, usual_sd=memory.usual.sd, more=more)
     day_sd, doubt = day_spread(memory)
+    if away and day_sd is None:
+        day_sd, doubt = PLACE_DAY_SD * memory.usual.sd, PLACE_DAY_DOUBT
     return Club(
         blocks=blocks,
         usual_sd=memory.usual.sd,
@@ -207,16 +280,18 @@ def _club(key: str, days: Sequence[Day], club: str, at: int) -> Club:
     )
 
 
-def _sentence(key: str, club: str, found: Transfer, above: str, n_balls: int) -> str:
+def _sentence(key: str, where: _Where, found: Transfer, above: str, n_balls: int) -> str:
     name = glossary()[key].name
     size = f"about {above} {name} against its own baseline"
     if found.answer == "nothing_to_keep":
-        return f"There was no gain shown that could carry over to the {club} ({name})."
+        return f"There was no gain shown that could carry over to {where.words} ({name})."
     if found.answer == "carried_over":
-        return f"It carried over to the {club}: {size}; {in_100(found.odds_some)} that it is real."
+        return (
+            f"It carried over to {where.words}: {size}; {in_100(found.odds_some)} that it is real."
+        )
     if found.answer == "not_seen":
-        return f"It is not seen with the {club}: {size} after {n_balls} test balls."
+        return f"It is not seen with {where.words}: {size} after {n_balls} test balls."
     return (
-        f"Cannot tell yet with the {club}: {size} after {n_balls} test balls; days differ too much "
-        "to be sure."
+        f"Cannot tell yet with {where.words}: {size} after {n_balls} test balls; days differ too "
+        "much to be sure."
     )

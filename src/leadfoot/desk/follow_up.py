@@ -7,6 +7,7 @@ from typing import Literal
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.homework_records import PlannedTest, TestKind
+from leadfoot.desk.places import place_named
 from leadfoot.desk.records import Lesson, Student
 from leadfoot.errors import InputError
 from leadfoot.language.say import noted
@@ -151,7 +152,7 @@ def state_of(test: PlannedTest, today: date) -> State:
     return "due" if today <= test.due_to else "overdue"
 
 
-def begin_test(desk: Desk, test_id: int, *, club: str = "") -> Lesson:
+def begin_test(desk: Desk, test_id: int, *, club: str = "", place: str = "") -> Lesson:
     """Begin the lesson in which a test is hit: today, with the club of the change or another.
 
     Its first balls, hit as usual and without the cue, are the test; a block for them stands ready.
@@ -161,13 +162,15 @@ def begin_test(desk: Desk, test_id: int, *, club: str = "") -> Lesson:
     desk, test_id
         The test.
     club
-        Another club; empty: that of the test, or of the change. A test of transfer with another
-        club is held against that club's own baseline (`leadfoot.desk.elsewhere`).
+        Another club; empty: that of the test, or of the change. A test with another club, or at
+        another place, is held against its own baseline (`leadfoot.desk.elsewhere`).
+    place
+        Where it is hit (`leadfoot.desk.places`); empty: where the change was made.
 
     Raises
     ------
     InputError
-        If the test was hit already, or its lesson was held today.
+        If the test was hit already, its lesson was held today, or the place has too many letters.
     """
     test = desk.book.planned_test(test_id)
     lesson = desk.book.lesson(test.lesson_id)
@@ -185,6 +188,7 @@ def begin_test(desk: Desk, test_id: int, *, club: str = "") -> Lesson:
         title=f"Test: {lesson.change.strip()}"[:200],
         change="",
         club=club.strip() or test.club or lesson.club,
+        place=place_named(place.strip() or lesson.place),
     )
     desk.book.add_block(begun.id, label=noted("test, without the cue"), role="before")
     desk.book.settle_test(test_id, done_lesson_id=begun.id, dropped=False)

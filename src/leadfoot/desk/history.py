@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.places import same_place
 from leadfoot.desk.records import Lesson
 from leadfoot.evidence.memory import PastLesson
 from leadfoot.quantities import glossary
@@ -13,7 +14,9 @@ from leadfoot.shots.club import club_name
 
 
 def past_lessons(desk: Desk, lesson: Lesson) -> Mapping[str, Sequence[PastLesson]]:
-    """Gather the lessons before this one, with the same club, by quantity.
+    """Gather the lessons before this one, with the same club at the same place, by quantity.
+
+    Another place has another monitor, other balls and other ground: its spread is not this one's.
 
     Each block stays apart and counts about its own middle, so that a change that worked is not
     taken for spread. Shots that were left out stay out. The balls hit as usual tell the day's
@@ -27,7 +30,8 @@ def past_lessons(desk: Desk, lesson: Lesson) -> Mapping[str, Sequence[PastLesson
     past: dict[str, list[PastLesson]] = defaultdict(list)
     for other in desk.book.lessons(lesson.student_id):
         earlier = (other.held_on, other.id) < (lesson.held_on, lesson.id)
-        if earlier and _club(other) == _club(lesson):
+        here = same_place(other.place, lesson.place)
+        if earlier and here and _club(other) == _club(lesson):
             age_days = float((lesson.held_on - other.held_on).days)
             for key, one in _quantities(desk, other, age_days).items():
                 past[key].append(one)

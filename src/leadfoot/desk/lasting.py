@@ -21,6 +21,7 @@ from leadfoot.desk.club_days import (
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.elsewhere import Elsewhere, elsewhere
 from leadfoot.desk.follow_up import lessons_of_tests
+from leadfoot.desk.places import same_place
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.evidence.retention import Lasting, Retention, retention
@@ -94,21 +95,23 @@ class Lasted:
 def lasted(desk: Desk, lesson_id: int) -> Lasted:
     """Judge what stayed of the change of a lesson.
 
-    Retention is judged by every test of it with the club of the change; a test with another club or
-    at another place stands beside it, held against its own baseline.
+    Retention is judged by every test of it with the club and at the place of the change; a test
+    with another club or at another place stands beside it, held against its own baseline.
     """
     lesson = desk.book.lesson(lesson_id)
     club = club_of_change(desk, lesson)
     tests = [
         one
         for one in lessons_of_tests(desk, lesson, "retention")
-        if {club, ""} & set(clubs_hit(desk, one, "before"))
+        if same_place(one.place, lesson.place) and {club, ""} & set(clubs_hit(desk, one, "before"))
     ]
     carried = elsewhere(desk, lesson)
     earlier = [
         one
         for one in desk.book.lessons(lesson.student_id)
-        if same_club(one, lesson) and (one.held_on, one.id) < (lesson.held_on, lesson.id)
+        if same_club(one, lesson)
+        and same_place(one.place, lesson.place)
+        and (one.held_on, one.id) < (lesson.held_on, lesson.id)
     ]
     if not tests:
         missing = "No test without the cue was hit yet with this club."

@@ -12,6 +12,7 @@ from leadfoot.desk.answer import Answer, SeveralLessons
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.history import past_lessons
 from leadfoot.desk.judging import answer_for
+from leadfoot.desk.places import STUDIO, place_named
 from leadfoot.desk.reader import language_for
 from leadfoot.desk.records import (
     Block,
@@ -89,15 +90,28 @@ def add_student(
 
 
 def add_lesson(
-    desk: Desk, student_id: int, *, title: str = "", change: str = "", club: str | None = None
+    desk: Desk,
+    student_id: int,
+    *,
+    title: str = "",
+    change: str = "",
+    club: str | None = None,
+    place: str = STUDIO,
 ) -> Lesson:
-    """Begin a lesson today; its blocks come with the first balls."""
+    """Begin a lesson today; its blocks come with the first balls.
+
+    Raises
+    ------
+    InputError
+        If the place has too many letters.
+    """
     return desk.book.add_lesson(
         student_id=student_id,
         held_on=desk.clock().date(),
         title=title.strip() or "Lesson",
         change=change.strip(),
         club=(club or "").strip() or None,
+        place=place_named(place.strip() or STUDIO),
     )
 
 

@@ -11,6 +11,7 @@ from leadfoot.desk.bay_port import BayBook
 from leadfoot.desk.homework_port import HomeworkBook
 from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.keeping_port import KeepingBook
+from leadfoot.desk.places import STUDIO
 from leadfoot.desk.plan_port import PlanBook
 from leadfoot.desk.pooling_port import PoolingBook
 from leadfoot.desk.records import (
@@ -122,7 +123,14 @@ class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, SettingsBook, PlanBo
         ...
 
     def add_lesson(
-        self, *, student_id: int, held_on: date, title: str, change: str, club: str | None
+        self,
+        *,
+        student_id: int,
+        held_on: date,
+        title: str,
+        change: str,
+        club: str | None,
+        place: str = STUDIO,
     ) -> Lesson:
         """Add a lesson, without blocks and shots."""
         ...
@@ -131,6 +139,10 @@ class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, SettingsBook, PlanBo
         self, lesson_id: int, *, title: str, change: str, club: str | None, notes: str
     ) -> Lesson:
         """Change what is written of a lesson."""
+        ...
+
+    def place_lesson(self, lesson_id: int, place: str) -> Lesson:
+        """Say where the balls of a lesson are hit."""
         ...
 
     def blocks(self, lesson_id: int) -> tuple[Block, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
+from leadfoot.desk.places import STUDIO
 from leadfoot.ground.jump_days import Kind as JumpKind
 from leadfoot.language.catalogue import ENGLISH
 from leadfoot.shots.shot import Reading
@@ -46,7 +47,10 @@ class Student:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lesson:
-    """One lesson of one student; ``change`` names what was tried (the cue, the aid, the drill)."""
+    """One lesson of one student; ``change`` names what was tried (the cue, the aid, the drill).
+
+    ``place`` is where its balls are hit; see `leadfoot.desk.places`.
+    """
 
     id: int
     student_id: int
@@ -55,6 +59,7 @@ class Lesson:
     change: str
     club: str | None
     notes: str
+    place: str = STUDIO
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from leadfoot.desk.club_days import has_usual_spread, same_club, values_by_role
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_practice import club_of_shot, values_of
 from leadfoot.desk.home_shots import shots_in
+from leadfoot.desk.places import STUDIO, same_place
 from leadfoot.desk.records import Lesson, Role
 from leadfoot.desk.settings import studio_of
 from leadfoot.evidence.memory import PastLesson, remember
@@ -38,7 +39,7 @@ class SeasonPoint:
     lesson_id
         The lesson; of practice, the one after which it was given.
     place
-        Where it was practised; empty for a lesson.
+        Where it was hit; empty for a lesson in the studio.
     """
 
     lesson_id: int
@@ -176,7 +177,15 @@ def _hit(
             if lesson.id in tests and kind == "before":
                 kind = "test"
             if values := day.get((key, role)):
-                found.append(_Balls(lesson=lesson, day=lesson.held_on, kind=kind, values=values))
+                found.append(
+                    _Balls(
+                        lesson=lesson,
+                        day=lesson.held_on,
+                        kind=kind,
+                        values=values,
+                        place="" if same_place(lesson.place, STUDIO) else lesson.place,
+                    )
+                )
     return found
 
 

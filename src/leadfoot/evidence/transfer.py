@@ -1,10 +1,10 @@
-"""Did it carry over: a gain with one club looked for with another, against its own baseline.
+"""Did it carry over: a gain looked for with another club or at another place, each by its baseline.
 
-Another club has another level, so its test is never held against the baseline of the first. Two
-questions are asked, each within one club: was the gain shown where it was made, and does the other
-club lie above its own baseline from before. Blocks of one day share what that day did to the
-student, as in `leadfoot.evidence.retention`. How much of the gain carried over is not told: what
-the change would have done to the other club in the lesson was not measured.
+Another club, or another place, has another level, so its test is never held against the baseline
+of the first. Two questions are asked, each within one club at one place: was the gain shown where
+it was made, and does the other lie above its own baseline from before. Blocks of one day share what
+that day did to the student, as in `leadfoot.evidence.retention`. How much of the gain carried over
+is not told: what the change would have done there in the lesson was not measured.
 """
 
 from collections.abc import Sequence
@@ -25,12 +25,19 @@ from leadfoot.evidence.retention import (
     weighed,
 )
 
+PLACE_DAY_SD, PLACE_DAY_DOUBT = 0.9, 0.35
+"""How much days differ at another place, in usual shot-to-shot spreads, and the standard deviation
+of its logarithm. Assumed: the student's own days (0.65, as in one studio), and weather of 0.6 on
+top. Wind along the line that differs by 2 m/s from day to day moves a driver's carry by 4 m and a 7
+iron's by 5 m in this program's flight model, 0.2 to 1.1 of the usual spreads of carry. For speeds,
+and indoors, that is too much, which is the careful side."""
+
 Carried = Literal["carried_over", "not_seen", "cannot_tell", "nothing_to_keep"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Club:
-    """The blocks of one club, and what is usual with it.
+    """The blocks of one club at one place, and what is usual with it there.
 
     Attributes
     ----------
@@ -40,8 +47,8 @@ class Club:
     usual_sd
         The student's usual shot-to-shot spread with this club, above 0, in the unit of the levels.
     day_sd, day_doubt
-        How much days differ, in the unit of the levels (None: assumed), and the standard deviation
-        of its logarithm.
+        How much days differ, in the unit of the levels (None: assumed, as in one studio), and the
+        standard deviation of its logarithm. At another place: see `PLACE_DAY_SD`.
     more_is_better
         False where the gain is a fall.
     """
@@ -55,7 +62,7 @@ class Club:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Transfer:
-    """Whether a gain is seen with another club.
+    """Whether a gain is seen with another club or at another place.
 
     Attributes
     ----------
@@ -76,14 +83,14 @@ class Transfer:
 
 
 def transfer(home: Club, there: Club, *, worth_sd: float = 0.2) -> Transfer:
-    """Say whether a gain that was made with one club is seen with another.
+    """Say whether a gain that was made with one club at one place is seen with or at another.
 
     Parameters
     ----------
     home
         The club with which the change was made: blocks before and with the change.
     there
-        The other club: its own blocks from before the change, and the test.
+        The other club or place: its own blocks from before the change, and the test.
     worth_sd
         Gain that is worth having, in usual spreads of each club.
 

@@ -58,17 +58,17 @@ def _short(day: date) -> str:
 
 def _alt(season: Season) -> str:
     told = [
-        f"{_short(point.day)} {KINDS[point.kind]}{_practised(point)} {point.level:.1f} "
+        f"{_short(point.day)} {KINDS[point.kind]}{_where(point)} {point.level:.1f} "
         f"({point.low:.1f} to {point.high:.1f})"
         for point in season.points
     ]
     return f"{season.name} over the season, in {_unit(season) or 'numbers'}: {'; '.join(told)}."
 
 
-def _practised(point: SeasonPoint) -> str:
-    """Where practice was hit and how many balls it was; empty for a lesson."""
+def _where(point: SeasonPoint) -> str:
+    """Where it was hit, and of practice how many balls; empty for a lesson in the studio."""
     if point.kind != "practice":
-        return ""
+        return f" {said_place(point.place)}," if point.place else ""
     balls = f"{point.n_balls} ball{'' if point.n_balls == 1 else 's'}"
     return f" {said_place(point.place)}, {balls},"
 

@@ -12,6 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import HTTPConnection
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.places import PLACES
 from leadfoot.desk.why import PART_NAMES
 from leadfoot.errors import InputError
 from leadfoot.language.say import say, say_as, say_n, spoken
@@ -51,6 +52,7 @@ def templates() -> Environment:
         say=say,
         say_n=say_n,
         say_as=say_as,
+        all_places=PLACES,
         limit_mb=LIMIT_BYTES // 2**20,
         limit_bytes=LIMIT_BYTES,
     )

@@ -11,6 +11,7 @@ from babel.dates import format_date
 from markupsafe import Markup
 
 from leadfoot.desk.days import MONTHS, WEEKDAYS, day_in_words, weekday_in_words
+from leadfoot.desk.places import PLACES, said_place
 from leadfoot.desk.planning import plan_words
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, decimals_for, in_100, next_step_words
@@ -42,6 +43,17 @@ UNIT_SHOWN: Mapping[str, str] = MappingProxyType({"deg": "°", "degC": "°C", "d
 VERDICT_WORDS: Mapping[Verdict, str] = MappingProxyType(
     {"yes": "yes", "no": "no", "not_yet": "cannot tell yet"}
 )
+
+
+def place_words(place: str) -> str:
+    """A place as a form has it: its words, or its name.
+
+    Examples
+    --------
+    >>> place_words("range"), place_words("Hill Farm")
+    ('at the range', 'Hill Farm')
+    """
+    return PLACES.get(place, place)
 
 
 def unit_shown(unit: str | None) -> str:
@@ -318,5 +330,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = MappingProxyType(
         "force": force,
         "outcome": outcome,
         "push_name": push_name,
+        "at_place": said_place,
+        "place_words": place_words,
     }
 )

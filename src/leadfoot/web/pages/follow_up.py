@@ -75,8 +75,8 @@ def say_cautions(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
 
 @router.post("/tests/{test_id}/begin")
 def begin(desk: DeskHere, form: FormHere, test_id: int) -> Response:
-    """Begin the lesson in which a test is hit, with the club of the change or another."""
-    begun = begin_test(desk, test_id, club=said(form, "club"))
+    """Begin the lesson in which a test is hit: with which club, and where."""
+    begun = begin_test(desk, test_id, club=said(form, "club"), place=said(form, "place"))
     return RedirectResponse(f"/lessons/{begun.id}", status_code=303)
 
 

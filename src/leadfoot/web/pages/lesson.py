@@ -13,6 +13,7 @@ from leadfoot.desk.bays import bays_of
 from leadfoot.desk.bench_start import lesson_start
 from leadfoot.desk.cues import cues_so_far
 from leadfoot.desk.lesson import LessonView
+from leadfoot.desk.places import place_named
 from leadfoot.desk.planning import PATTERN_WORDS
 from leadfoot.desk.running_plan import SAID
 from leadfoot.desk.studio import UnitChoice
@@ -62,6 +63,8 @@ async def show_lesson(request: Request, lesson_id: int) -> Response:
 @router.post("/lessons/{lesson_id}")
 def change_lesson(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
     """Write down what the lesson is about."""
+    typed = said(form, "place").strip()
+    place = place_named(typed) if typed else desk.book.lesson(lesson_id).place
     desk.book.change_lesson(
         lesson_id,
         title=said(form, "title").strip() or "Lesson",
@@ -69,6 +72,7 @@ def change_lesson(desk: DeskHere, form: FormHere, lesson_id: int) -> Response:
         club=said(form, "club").strip() or None,
         notes=said(form, "notes").strip(),
     )
+    desk.book.place_lesson(lesson_id, place)
     return RedirectResponse(f"/lessons/{lesson_id}", status_code=303)
 
 

@@ -9,7 +9,6 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.cues import cues_of
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_practice import NO_TEST
-from leadfoot.desk.places import said_place
 from leadfoot.desk.several import newest_of_each
 from leadfoot.errors import InputError
 from leadfoot.figures.season import season_picture
@@ -55,6 +54,7 @@ def add_lesson(desk: DeskHere, form: FormHere, student_id: int) -> Response:
         title=said(form, "title"),
         change=said(form, "change"),
         club=said(form, "club") or None,
+        place=said(form, "place"),
     )
     return RedirectResponse(f"/lessons/{lesson.id}", status_code=303)
 
@@ -94,7 +94,6 @@ def student_page(
         followed=followed(desk, lessons),
         season=shown,
         season_alt=season_picture(shown).alt if shown else "",
-        place_said=said_place,
         no_test=NO_TEST,
         typed=typed
         or {
