@@ -1,7 +1,9 @@
 """The coach's own best cues: the right quantity, the right way, the students, the warning."""
 
 from dataclasses import replace
+from types import MappingProxyType
 
+import numpy as np
 import pytest
 
 from leadfoot.coaching.drills import drills
@@ -13,7 +15,11 @@ from leadfoot.desk.best_cues import (
     lines_of_drills,
     way_of,
 )
+from leadfoot.desk.desk import Desk
+from leadfoot.desk.lesson import add_lesson, add_student
+from leadfoot.desk.records import NewShot
 from leadfoot.desk.works import POOLED, Works, what_works_for_whom
+from leadfoot.shots.shot import Reading
 from tests.desk.simulated_book import simulated
 
 
@@ -79,10 +85,64 @@ def test_the_way_is_against_the_side_or_that_of_the_rule() -> None:
     assert way_of(rules()["speed_short"], 1) == "more"
 
 
+def test_strike_loft_and_curve_have_their_cues(desk: Desk) -> None:
+    """Two cues with a known effect on the face, the loft and the axis, from a real book."""
+    rng = np.random.default_rng(4)
+    moves = {"tee it higher": (0.0, 6.0, 1.0, -4.0), "stand closer": (-7.0, 0.0, -3.0, 0.0)}
+    for _ in range(5):
+        student = add_student(desk, name="Ada Nowhere", hand="right")
+        for cue, moved in moves.items():
+            lesson = add_lesson(desk, student.id, change=cue, club="driver")
+            for role, share in (("before", 0.0), ("with_change", 1.0)):
+                block = desk.book.add_block(lesson.id, label=role, role=role)  # type: ignore[arg-type]
+                for _ in range(12):
+                    desk.book.add_shot(block.id, strike(rng, share, moved), at=desk.clock())
+    pooled = what_works_for_whom(desk)
+    expected = {
+        ("strike_side", "less"): ("For strike heel to toe nearer the heel: stand closer", -7.0),
+        ("strike_height", "more"): (
+            "For strike high to low higher on the face: tee it higher", 6.0,
+        ),
+        ("loft_high", "less"): ("For dynamic loft less: stand closer", -3.0),
+        ("loft_low", "more"): ("For dynamic loft more: tee it higher", 1.0),
+        ("curves", "less"): ("For spin axis farther left: tee it higher", -4.0),
+    }  # fmt: skip
+    for (finding, way), (sentence, size) in expected.items():
+        best = best_cues(pooled, finding, "less" if way == "less" else "more")
+        assert best is not None
+        assert best.sentence.startswith(sentence)
+        assert "(5 students)" in best.sentence
+        assert best.cues[0].mean == pytest.approx(size, abs=2.0)
+    assert {one.finding for one in best_by_finding(pooled)} == {finding for finding, _ in expected}
+
+
+def strike(rng: np.random.Generator, share: float, moved: tuple[float, ...]) -> NewShot:
+    """One drive by its strike, loft and axis; `moved` is what the cue does to each."""
+    middle, spread = (4.0, -3.0, 15.0, 6.0), (5.0, 5.0, 1.5, 4.0)
+    keys = ("strike_heel_toe", "strike_high_low", "dynamic_loft", "spin_axis")
+    values = {
+        key: Reading(
+            value=float(rng.normal(at + share * by, sd)), unit="mm" if place < 2 else "deg"
+        )
+        for place, (key, at, by, sd) in enumerate(zip(keys, middle, moved, spread, strict=True))
+    }
+    return NewShot(club="driver", values=MappingProxyType(values))
+
+
 def test_every_quantity_of_the_catalogue_is_pooled() -> None:
     named = {rule.quantity for rule in rules().values() if rule.quantity}
     assert named <= set(POOLED)
-    assert len(named) >= 6
+    assert len(named) >= 10
+    # A spread, a share and two patterns are no level of one quantity.
+    assert {rule.key for rule in rules().values() if rule.quantity is None} == {
+        "speed_uneven",
+        "strike_spread",
+        "face_spread",
+        "path_spread",
+        "curve_spread",
+        "two_patterns",
+        "mishits",
+    }
 
 
 def test_a_drill_that_was_tried_by_its_name_has_its_line(works: Works) -> None:

@@ -44,8 +44,12 @@ POOLED = (
     "face_to_path",
     "attack_angle",
     "low_point",
+    "strike_heel_toe",
+    "strike_high_low",
+    "dynamic_loft",
+    "spin_axis",
 )
-"""What a coach asks of a cue: length, direction, strike. In the order of the page."""
+"""What a coach asks of a cue: length, direction, strike, loft, curve. In the order of the page."""
 FEWEST_A_SIDE = 3
 """A block of fewer balls says too little to be pooled. Our own choice."""
 SURELY_BEST = 0.8
@@ -391,6 +395,10 @@ def _own(
 
 _WAYS: Mapping[Way, str] = {"more": "more", "less": "less"}
 _SIDES: Mapping[Way, str] = {"more": "farther right", "less": "farther left"}
+_ON_THE_FACE: Mapping[str, Mapping[Way, str]] = {
+    "strike_heel_toe": {"more": "nearer the toe", "less": "nearer the heel"},
+    "strike_high_low": {"more": "higher on the face", "less": "lower on the face"},
+}
 
 
 def _sentences(key: str, lines: Sequence[CueLine], unit: str | None) -> tuple[str, ...]:
@@ -403,7 +411,7 @@ def best_said(key: str, lines: Sequence[CueLine], unit: str | None, way: Way) ->
     """The cue that moves a quantity most in one direction, in a sentence with its warning."""
     known = glossary()[key]
     line = lines[0] if way == "more" else lines[-1]
-    word = (_SIDES if known.better == "nearer_zero" else _WAYS)[way]
+    word = _ON_THE_FACE.get(key, _SIDES if known.better == "nearer_zero" else _WAYS)[way]
     if (line.mean > 0.0) != (way == "more"):
         return f"For {known.name} {word}: no cue so far moves it that way."
     odds = line.odds_most if way == "more" else line.odds_least
