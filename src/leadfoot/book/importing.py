@@ -16,7 +16,7 @@ from sqlalchemy.orm import Session
 
 from leadfoot.book.columns import storable
 from leadfoot.book.tables import BlockRow, RawFileRow, RecordingRow, ShotRow
-from leadfoot.desk.records import NewShot, Role
+from leadfoot.desk.records import NewShot, Role, Source
 from leadfoot.errors import InputError
 
 NewBlocks = Sequence[tuple[str, Role, Sequence[NewShot]]]
@@ -101,6 +101,24 @@ def next_shot_place(session: Session, lesson_id: int) -> int:
     """Place of the next ball of a lesson, counted from 1."""
     last = session.scalar(select(func.max(ShotRow.place)).where(ShotRow.lesson_id == lesson_id))
     return (last or 0) + 1
+
+
+def hit_now(
+    session: Session, block: BlockRow, shot: NewShot, source: Source, at: datetime
+) -> ShotRow:
+    """A ball that was just hit as a row, after the last one of its lesson."""
+    return ShotRow(
+        lesson_id=block.lesson_id,
+        block_id=block.id,
+        place=next_shot_place(session, block.lesson_id),
+        club=shot.club,
+        readings=shot.values,
+        source=source,
+        raw_file_id=None,
+        file_row=None if shot.row is None else int(shot.row),
+        left_out_reason=None,
+        hit_at=at,
+    )
 
 
 def _in_hitting_order(blocks: NewBlocks) -> list[tuple[int, NewShot]]:

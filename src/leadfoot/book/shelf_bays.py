@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from leadfoot.book.columns import storable
-from leadfoot.book.importing import new_block, next_shot_place
+from leadfoot.book.importing import hit_now, new_block
 from leadfoot.book.rows import shot_from
 from leadfoot.book.tables import ArrivalRow, BayRow, BlockRow, LessonRow, ShotRow, WatchedFileRow
 from leadfoot.book.transactions import Transactions, done_again, found, kept
@@ -216,18 +216,7 @@ def _live_shot(
         .limit(1)
     )
     block = running or new_block(session, bay.lesson_id, *first_block)
-    return ShotRow(
-        lesson_id=bay.lesson_id,
-        block_id=block.id,
-        place=next_shot_place(session, bay.lesson_id),
-        club=shot.club,
-        readings=shot.values,
-        source="live",
-        raw_file_id=None,
-        file_row=None if shot.row is None else int(shot.row),
-        left_out_reason=None,
-        hit_at=at,
-    )
+    return hit_now(session, block, shot, "live", at)
 
 
 def _again(session: Session, came: ArrivalRow, shot: NewShot) -> Arrival:

@@ -8,7 +8,7 @@ from sqlalchemy import Select, func, select
 
 from leadfoot.book.columns import storable
 from leadfoot.book.file_of_book import FileOfBook
-from leadfoot.book.importing import NewBlocks, bring_in, new_block, next_shot_place, take_out
+from leadfoot.book.importing import NewBlocks, bring_in, hit_now, new_block, take_out
 from leadfoot.book.news import announced, looks
 from leadfoot.book.rows import (
     block_from,
@@ -224,18 +224,7 @@ class SqlBook(
         """Add a ball that was just hit, after the last one of the lesson."""
         with self.writing() as session:
             block = found(session, BlockRow, block_id, "block")
-            row = ShotRow(
-                lesson_id=block.lesson_id,
-                block_id=block.id,
-                place=next_shot_place(session, block.lesson_id),
-                club=shot.club,
-                readings=shot.values,
-                source="typed",
-                raw_file_id=None,
-                file_row=None if shot.row is None else int(shot.row),
-                left_out_reason=None,
-                hit_at=at,
-            )
+            row = hit_now(session, block, shot, "typed", at)
             return shot_from(self.added(session, row, block.lesson_id))
 
     def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:

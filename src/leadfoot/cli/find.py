@@ -1,16 +1,15 @@
 """``leadfoot find``: what limits the student most, what it costs, and what answers it."""
 
-import json
 from collections.abc import Mapping
 from pathlib import Path
 
-import typer
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
 from leadfoot.cli.delivery_words import si_option
-from leadfoot.cli.files import bytes_of, exit_code, mapping_of
+from leadfoot.cli.files import bytes_of, mapping_of
+from leadfoot.cli.giving import give
 from leadfoot.cli.judge import Choice, row_ranges
 from leadfoot.coaching.safety import Situation
 from leadfoot.desk.baseline import baseline_for_file
@@ -58,13 +57,7 @@ def run(
     )
     if plot is not None:
         _draw(found, plot)
-    if as_json:
-        typer.echo(json.dumps(found.as_json(), ensure_ascii=False, allow_nan=False))
-    else:
-        show(found, Console())
-        if plot is not None:
-            typer.echo(f"The picture is in {plot}.")
-    raise typer.Exit(exit_code(found.problems))
+    give(found, show, as_json=as_json, said=f"The picture is in {plot}." if plot else "")
 
 
 def show(found: Found, console: Console) -> None:

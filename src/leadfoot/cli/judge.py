@@ -1,6 +1,5 @@
 """``leadfoot judge``: longer, straighter, both, or cannot tell yet."""
 
-import json
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,12 +10,15 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from leadfoot.cli.files import bytes_of, exit_code, mapping_of
+from leadfoot.cli.files import bytes_of, mapping_of
+from leadfoot.cli.giving import give
 from leadfoot.desk.answer import Answer, AnswerOutcome
-from leadfoot.desk.file_answer import answer_for_file
+from leadfoot.desk.file_question import question_for_file
+from leadfoot.desk.judging import answer_for
 from leadfoot.desk.lesson import lesson_view
 from leadfoot.desk.lesson import sheet as lesson_sheet
 from leadfoot.desk.records import Hand
+from leadfoot.desk.sides import Question
 from leadfoot.desk.wording import amount, in_100, shown_range
 from leadfoot.errors import InputError
 from leadfoot.language.catalogue import ENGLISH
@@ -55,34 +57,21 @@ def run(
     language: str = ENGLISH,
 ) -> None:
     """Judge a table; print the answer, and the sheet where one is asked for."""
-    data, row_blocks = bytes_of(file), row_blocks_of(choice)
-
-    def judged() -> Answer:
-        return answer_for_file(
-            data,
-            name=file.name,
-            hand=choice.hand,
-            mapping=mapping_of(mapping),
-            block_column=choice.block,
-            row_blocks=row_blocks,
-            before=row_blocks[0].label if row_blocks else choice.before,
-            after=row_blocks[-1].label if row_blocks else choice.after,
-            club=choice.club,
-            planned=choice.planned,
-        )
-
-    answer = judged()
+    data = bytes_of(file)
+    answer = answer_for(question_of(data, file.name, choice, mapping))
     if sheet is not None:
         from leadfoot.reports.sheet import print_sheet
 
         with speaking(language):
             # The sheet says its sentences in the student's language, the screen in English.
-            told = answer if language == ENGLISH else judged()
+            told = answer
+            if language != ENGLISH:
+                told = answer_for(question_of(data, file.name, choice, mapping))
             pdf = print_sheet(
                 told, student=None, held_on=None, change=None, invented=False, paper=paper
             )
         _write(pdf, sheet)
-    _give(answer, as_json=as_json, sheet=sheet)
+    give(answer, show, as_json=as_json, said=_where(sheet))
 
 
 def run_lesson(
@@ -109,17 +98,24 @@ def run_lesson(
         raise InputError(f"Lesson {lesson_id} has no answer yet.", fix=view.waiting_for)
     if sheet is not None:
         _write(pdf, sheet)
-    _give(view.answer, as_json=as_json, sheet=sheet)
+    give(view.answer, show, as_json=as_json, said=_where(sheet))
 
 
-def _give(answer: Answer, *, as_json: bool, sheet: Path | None) -> None:
-    if as_json:
-        typer.echo(json.dumps(answer.as_json(), ensure_ascii=False, allow_nan=False))
-    else:
-        show(answer, Console())
-        if sheet is not None:
-            typer.echo(f"The sheet is in {sheet}.")
-    raise typer.Exit(exit_code(answer.problems))
+def question_of(data: bytes, name: str, choice: Choice, mapping: Path | None) -> Question:
+    """What is asked of a table, with the coach's choice of its blocks."""
+    row_blocks = row_blocks_of(choice)
+    return question_for_file(
+        data,
+        name=name,
+        hand=choice.hand,
+        mapping=mapping_of(mapping),
+        block_column=choice.block,
+        row_blocks=row_blocks,
+        before=row_blocks[0].label if row_blocks else choice.before,
+        after=row_blocks[-1].label if row_blocks else choice.after,
+        club=choice.club,
+        planned=choice.planned,
+    )
 
 
 def show(answer: Answer, console: Console) -> None:
@@ -157,6 +153,10 @@ def _cells(outcome: AnswerOutcome) -> tuple[str, ...]:
         shown_range(outcome),
         in_100(outcome.odds_better),
     )
+
+
+def _where(sheet: Path | None) -> str:
+    return f"The sheet is in {sheet}." if sheet else ""
 
 
 def _write(pdf: bytes, sheet: Path) -> None:

@@ -1,6 +1,5 @@
 """``leadfoot plan``: which blocks and how many balls would show a change, before it is tried."""
 
-import json
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -8,7 +7,8 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from leadfoot.cli.files import bytes_of, exit_code, mapping_of
+from leadfoot.cli.files import bytes_of, mapping_of
+from leadfoot.cli.giving import give
 from leadfoot.desk.planning import (
     PATTERN_WORDS,
     Planned,
@@ -45,11 +45,7 @@ class Written:
 def run(written: Written, *, as_json: bool) -> None:
     """Plan from a file or from the player's own level, and print the orders."""
     planned = _from_file(written) if written.file is not None else _from_player(written)
-    if as_json:
-        typer.echo(json.dumps(planned.as_json(), ensure_ascii=False, allow_nan=False))
-    else:
-        show(planned, Console())
-    raise typer.Exit(exit_code(planned.problems))
+    give(planned, show, as_json=as_json)
 
 
 def show(planned: Planned, console: Console) -> None:

@@ -1,6 +1,5 @@
 """``leadfoot spread``: where the balls of each club and block came down, and how far apart."""
 
-import json
 import math
 from pathlib import Path
 
@@ -10,7 +9,8 @@ from rich.markup import escape
 from rich.table import Table
 
 from leadfoot.cli.delivery_words import si_option
-from leadfoot.cli.files import bytes_of, exit_code, mapping_of
+from leadfoot.cli.files import bytes_of, mapping_of
+from leadfoot.cli.giving import give
 from leadfoot.desk.records import Hand
 from leadfoot.desk.spreading import WHY_NOT, BlockPattern, Patterns, patterns_of_file
 from leadfoot.desk.wording import side_of_target
@@ -40,11 +40,7 @@ def run(
         block_column=block,
         corridor_m=corridor_m,
     )
-    if as_json:
-        typer.echo(json.dumps(found.as_json(), ensure_ascii=False, allow_nan=False))
-    else:
-        show(found, Console())
-    raise typer.Exit(exit_code(found.problems))
+    give(found, show, as_json=as_json)
 
 
 def show(found: Patterns, console: Console) -> None:

@@ -1,17 +1,15 @@
 """``leadfoot why``: what made the ball go longer or straighter, part by part."""
 
-import json
 from pathlib import Path
 
-import typer
 from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from leadfoot.cli.files import bytes_of, exit_code, mapping_of
-from leadfoot.cli.judge import Choice, row_blocks_of
+from leadfoot.cli.files import bytes_of
+from leadfoot.cli.giving import give
+from leadfoot.cli.judge import Choice, question_of
 from leadfoot.coaching.attribution import OutcomeName
-from leadfoot.desk.file_question import question_for_file
 from leadfoot.desk.why import Why, WhyShare, why_for
 from leadfoot.desk.wording import amount
 from leadfoot.errors import InputError
@@ -28,28 +26,14 @@ def run(
     outcome: OutcomeName,
 ) -> None:
     """Share out the change of a table; print it, and draw it where a picture is asked for."""
-    row_blocks = row_blocks_of(choice)
-    question = question_for_file(
-        bytes_of(file),
-        name=file.name,
+    why = why_for(
+        question_of(bytes_of(file), file.name, choice, mapping),
         hand=choice.hand,
-        mapping=mapping_of(mapping),
-        block_column=choice.block,
-        row_blocks=row_blocks,
-        before=row_blocks[0].label if row_blocks else choice.before,
-        after=row_blocks[-1].label if row_blocks else choice.after,
-        club=choice.club,
+        club_key=model_club,
     )
-    why = why_for(question, hand=choice.hand, club_key=model_club)
     if plot is not None:
         _draw(why, plot, outcome)
-    if as_json:
-        typer.echo(json.dumps(why.as_json(), ensure_ascii=False, allow_nan=False))
-    else:
-        show(why, Console())
-        if plot is not None:
-            typer.echo(f"The picture is in {plot}.")
-    raise typer.Exit(exit_code(why.problems))
+    give(why, show, as_json=as_json, said=f"The picture is in {plot}." if plot else "")
 
 
 def show(why: Why, console: Console) -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from leadfoot.desk.blocks import OUTSIDE, with_named_blocks
-from leadfoot.desk.lesson import block_names, table_of
+from leadfoot.desk.lesson import block_names, left_out_of, table_of
 from leadfoot.desk.records import Block, Hand, Role, StoredShot
 from leadfoot.desk.roles import guess_roles, roles_for
 from leadfoot.desk.sides import Question
@@ -90,11 +90,7 @@ def baseline_of(
     return Question(
         table=table_of(studio.shown(shots), blocks),
         roles={names[block.id]: block.role for block in blocks},
-        left_out={
-            index: shot.left_out_reason
-            for index, shot in enumerate(shots)
-            if shot.left_out_reason is not None
-        },
+        left_out=left_out_of(shots),
         studio=studio,
         own_club=own_club,
     )

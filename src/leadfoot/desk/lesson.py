@@ -294,6 +294,15 @@ def sheet(
         )
 
 
+def left_out_of(shots: Sequence[StoredShot]) -> dict[int, str]:
+    """Index of each shot that was left out, to its reason."""
+    return {
+        index: shot.left_out_reason
+        for index, shot in enumerate(shots)
+        if shot.left_out_reason is not None
+    }
+
+
 def table_of(shots: Sequence[StoredShot], blocks: Sequence[Block]) -> ShotTable:
     """The shots of a lesson as one table in hitting order; rows are their places in the lesson.
 
@@ -363,11 +372,7 @@ def question_of(
     return Question(
         table=table_of(studio.shown(shots), blocks),
         roles={names[block.id]: block.role for block in blocks},
-        left_out={
-            index: shot.left_out_reason
-            for index, shot in enumerate(shots)
-            if shot.left_out_reason is not None
-        },
+        left_out=left_out_of(shots),
         earlier=past_lessons(desk, lesson),
         studio=studio,
         own_club=own_club_of(studio, lesson, shots),

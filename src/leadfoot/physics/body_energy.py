@@ -20,13 +20,13 @@ from leadfoot.physics.swing import COARSE, GRAVITY_MPS2, Swing
 from leadfoot.physics.tried import (
     N_GOLFERS,
     Tried,
+    check_tried,
     fitted,
     golfers_tried,
     lifted,
     pushed_swing,
     rescaled,
 )
-from leadfoot.physics.within import check_within
 
 RISE_SHARE = (0.5, 1.5)
 """The lift that the golfers tried have, over the one that was given (own choice, no source). [-]"""
@@ -187,9 +187,7 @@ def whole_body(
     >>> low < found.middle.club_share < high
     True
     """
-    check_within("club_speed_mps", club_speed_mps, 10.0, 70.0, of="the swing")
-    if not 8 <= n <= 10_000:
-        raise InputError(f"{n} golfers can't be tried; give 8 to 10,000.", fix="Change n.")
+    check_tried(club_speed_mps, n)
     given = lift or Lift(height_m=0.06)
     middle = fitted(Tried(golfer=generic_golfer(club_key)), club_speed_mps, lifted(given), "with")
     accounts = [

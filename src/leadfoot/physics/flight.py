@@ -212,7 +212,7 @@ def fly(
     flags = int(bits[0])
     if flags & (_NEVER_LANDED | _TOO_LOW):
         raise _no_landing(launch, landing_height_m, flags)
-    named = dict(zip(_NUMBERS, numbers[:, 0].tolist(), strict=True))
+    named = dict(zip(NUMBERS, numbers[:, 0].tolist(), strict=True))
     return Flight(**named, model=model.name, flags=_words(flags), path=way)
 
 
@@ -242,7 +242,7 @@ def _words(bits: int) -> tuple[str, ...]:
     return tuple(flag for k, flag in enumerate(FLAGS) if bits >> k & 1)
 
 
-_NUMBERS = (
+NUMBERS = (
     "carry_m",
     "offline_m",
     "apex_m",
@@ -253,6 +253,7 @@ _NUMBERS = (
     "total_m",
     "total_offline_m",
 )
+"""The numbers of a flight, in the order of the kernel."""
 
 
 def fly_many(
@@ -312,7 +313,7 @@ def fly_many(
     rows = np.broadcast_arrays(*(np.atleast_1d(np.asarray(a, dtype=np.float64)) for a in given))
     setting = _Setting(air=air or conditions.air, ball=ball, model=model, turf=turf)
     numbers, bits, _ = _fly(np.stack(rows), setting, path=False)
-    return Flights(**dict(zip(_NUMBERS, numbers, strict=True)), flag_bits=bits, model=model.name)
+    return Flights(**dict(zip(NUMBERS, numbers, strict=True)), flag_bits=bits, model=model.name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -379,7 +380,7 @@ def _fly_in_numpy(
     landed = fly_to_ground(start, fixed, trace)
     bits = np.full(len(usable), _REFUSED, dtype=np.uint8)
     bits[usable] = _flag_bits(landed, setting.model)
-    numbers = np.full((len(_NUMBERS), len(usable)), np.nan)
+    numbers = np.full((len(NUMBERS), len(usable)), np.nan)
     numbers[:, usable] = np.stack(list(_numbers(landed, axis, setting.turf, setting.ball).values()))
     return numbers, bits
 

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from leadfoot.physics.ball import REGRESSION, STANDARD_BALL, AirModel, Ball
 from leadfoot.physics.conditions import STUDIO, Conditions
-from leadfoot.physics.flight import Flights, fly_many
+from leadfoot.physics.flight import NUMBERS, Flights, fly_many
 
 Series = NDArray[np.float64]
 
@@ -93,17 +93,3 @@ def _difference(flights: Flights, above: slice, n: int, width: float) -> Flights
         for name in NUMBERS
     }
     return Flights(**rates, flag_bits=flights.flag_bits[above], model=flights.model)
-
-
-NUMBERS = (
-    "carry_m",
-    "offline_m",
-    "apex_m",
-    "hang_time_s",
-    "landing_angle_rad",
-    "landing_speed_mps",
-    "landing_spin_radps",
-    "total_m",
-    "total_offline_m",
-)
-"""The numbers of a flight."""

@@ -20,13 +20,13 @@ from leadfoot.physics.tried import (
     N_GOLFERS,
     Mover,
     Tried,
+    check_tried,
     fitted,
     golfers_tried,
     lifted,
     pushed_swing,
     rescaled,
 )
-from leadfoot.physics.within import check_within
 
 Values = NDArray[np.float64]
 
@@ -261,9 +261,7 @@ def _worth(
     speed_is: str,
     body_out: bool = False,
 ) -> Worth:
-    check_within("club_speed_mps", club_speed_mps, 10.0, 70.0, of="the swing")
-    if not 8 <= n <= 10_000:
-        raise InputError(f"{n} golfers can't be tried; give 8 to 10,000.", fix="Change n.")
+    check_tried(club_speed_mps, n)
     middle = fitted(Tried(golfer=generic_golfer(club_key)), club_speed_mps, move, speed_is)
     pushed, plain = _pair(middle, move, body_out=body_out, rounds=3, tolerance=FINE)
     gains = []

@@ -8,10 +8,12 @@ from types import MappingProxyType
 import numpy as np
 from scipy.stats import qmc
 
+from leadfoot.errors import InputError
 from leadfoot.physics.golfer import Golfer
 from leadfoot.physics.hub import Hub
 from leadfoot.physics.lift import Lift
 from leadfoot.physics.swing import COARSE, Swing, swing, with_speed
+from leadfoot.physics.within import check_within
 
 ASSUMED: Mapping[str, tuple[float, float]] = MappingProxyType(
     {
@@ -35,6 +37,30 @@ standard errors (all own choice, no source)."""
 N_GOLFERS = 32
 """Golfers tried for a range; another draw moves its ends by some 0.1 mph for a lift worth 2 and
 by 0.5 mph for a body worth 13."""
+
+
+def check_tried(club_speed_mps: float, n: int) -> None:
+    """Refuse a club speed, or a number of golfers, that no range can be taken over.
+
+    Parameters
+    ----------
+    club_speed_mps
+        10 to 70. [m/s]
+    n
+        8 to 10,000.
+
+    Raises
+    ------
+    InputError
+        If one of them lies outside.
+
+    Examples
+    --------
+    >>> check_tried(42.5, 32)
+    """
+    check_within("club_speed_mps", club_speed_mps, 10.0, 70.0, of="the swing")
+    if not 8 <= n <= 10_000:
+        raise InputError(f"{n} golfers can't be tried; give 8 to 10,000.", fix="Change n.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,13 +4,14 @@ import asyncio
 import logging
 import time
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 
 from starlette.concurrency import run_in_threadpool
 
 from leadfoot.desk.bays import AnswerKeeper, lessons_behind
 from leadfoot.desk.desk import Desk
 from leadfoot.errors import LeadfootError
+from leadfoot.web.background import beside
 
 _LOOK_EVERY_S = 1.0
 _log = logging.getLogger(__name__)
@@ -22,13 +23,10 @@ async def keeping(keeper: AnswerKeeper, desk: Desk) -> AsyncIterator[None]:
 
     What a desk that was killed has left to be kept is due first.
     """
-    task = asyncio.create_task(_keep(keeper, desk))
     try:
-        yield
+        async with beside(_keep(keeper, desk)):
+            yield
     finally:
-        task.cancel()
-        with suppress(asyncio.CancelledError):
-            await task
         await _keep_due(keeper, float("inf"))
 
 

@@ -15,6 +15,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.ports import Book
 from leadfoot.desk.signing_in import sign_in_of
 from leadfoot.errors import LeadfootError
+from leadfoot.web.background import beside
 from leadfoot.web.visitor import visitor_of
 
 BEAT_EVERY_S = 10.0
@@ -50,13 +51,8 @@ class Feed:
     @asynccontextmanager
     async def running(self) -> AsyncIterator[None]:
         """Follow the book for as long as the application runs."""
-        task = asyncio.create_task(self._watch())
-        try:
+        async with beside(self._watch()):
             yield
-        finally:
-            task.cancel()
-            with suppress(asyncio.CancelledError):
-                await task
 
     async def _watch(self) -> None:
         async for _ in self._book.news():

@@ -10,7 +10,7 @@ import logging
 import threading
 import time
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 from datetime import datetime, timedelta
 
 from starlette.concurrency import run_in_threadpool
@@ -18,6 +18,7 @@ from starlette.concurrency import run_in_threadpool
 from leadfoot.desk.access_records import NewLine, SignIn
 from leadfoot.desk.desk import Desk
 from leadfoot.errors import LeadfootError
+from leadfoot.web.background import beside
 
 WRITE_EVERY_S = 0.5
 SAME_FOR_S = 900.0
@@ -89,13 +90,10 @@ class Noter:
     @asynccontextmanager
     async def running(self) -> AsyncIterator[None]:
         """Write for as long as the application runs, and the rest when it ends."""
-        task = asyncio.create_task(self._keep_writing())
         try:
-            yield
+            async with beside(self._keep_writing()):
+                yield
         finally:
-            task.cancel()
-            with suppress(asyncio.CancelledError):
-                await task
             await run_in_threadpool(self.write)
 
     async def _keep_writing(self) -> None:

@@ -1,4 +1,5 @@
 // The flight page: a slider moved asks for its flight, and the answer stands in picture, words and table.
+import { asking } from "./asking.js";
 import { widened } from "./steps.js";
 import { chosenView, drawnWords, drawWays, reachOf, redrawWays } from "./ways.js";
 
@@ -8,8 +9,8 @@ const sliders = [...form.querySelectorAll(".slider")].map((row) => ({
   row, key: row.dataset.key, range: row.querySelector("input[type=range]"), typed: row.querySelector("input[name]"), way: row.querySelector("[data-way]"),
 }));
 const first = document.getElementById("bench-view");
-let view = first && JSON.parse(first.textContent), reach = null, asked = 0, shownNumber = 0, inFlight = 0, waiting = false, writing = 0;
-const MOST_IN_FLIGHT = 2, WRITE_AFTER_MS = 200;
+let view = first && JSON.parse(first.textContent), reach = null, writing = 0;
+const WRITE_AFTER_MS = 200;
 
 // The state of the form as an address: what is assumed stays away, so that it follows the club.
 function query() {
@@ -19,28 +20,7 @@ function query() {
   return parts;
 }
 
-// Every request has its number: an answer that comes after a later one is dropped. While two are
-// under way the next one waits, so that a slider that is dragged does not pile up work.
-async function ask() {
-  asked += 1;
-  if (inFlight === MOST_IN_FLIGHT) { waiting = true; return; }
-  inFlight += 1;
-  const number = asked, found = await answerTo(query());
-  inFlight -= 1;
-  if (waiting) { waiting = false; ask(); }
-  if (number < shownNumber) return;
-  shownNumber = number;
-  if (found.schema) await show(found);
-  else trouble(found);
-}
-
-async function answerTo(parts) {
-  try {
-    return await (await fetch(`/flight/numbers?${parts}`)).json();
-  } catch {
-    return { what: "The desk does not answer.", fix: "Move a slider once more when it is back; nothing is lost." };
-  }
-}
+const ask = asking(() => `/flight/numbers?${query()}`, { show, trouble });
 
 function trouble(found) {
   const box = document.getElementById("bench-trouble");
