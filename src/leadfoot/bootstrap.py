@@ -8,6 +8,7 @@ from leadfoot.book.store import default_book_path, open_book
 from leadfoot.desk.desk import Desk
 from leadfoot.reports.club_card import print_club_card
 from leadfoot.reports.homework_sheet import print_homework
+from leadfoot.reports.season_sheet import print_season
 from leadfoot.reports.sheet import print_sheet
 
 
@@ -36,4 +37,5 @@ def open_desk(book: Path | str | None = None) -> Desk:
         version=leadfoot.__version__,
         home_printer=print_homework,
         card_printer=print_club_card,
+        season_printer=print_season,
     )

@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from leadfoot.desk.season import PointKind, Season, SeasonPoint
+from leadfoot.desk.season_records import PointKind, Season, SeasonPoint
 from leadfoot.figures.look import DAY, NIGHT, PRINT, Look
 from leadfoot.figures.season import season_picture
 

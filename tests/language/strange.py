@@ -42,8 +42,15 @@ class Strange:
         return strange(message)
 
 
-STRANGE = Language(code="ru", locale=Locale.parse("ru"), texts=Strange())
-"""Its numbers and days are Russian ones: a comma, and no Latin letter."""
+STRANGE = Language(code="fi", locale=Locale.parse("de"), texts=Strange())
+"""Its numbers and days are German ones: a comma, and names that no catalogue has."""
+_DAYS = {
+    name
+    for names in (STRANGE.locale.months, STRANGE.locale.days)
+    for widths in names["format"].values()
+    for name in widths.values()
+    if len(name) > 1
+}
 
 
 def unsaid(text: str, given: Iterable[str]) -> list[str]:
@@ -52,6 +59,6 @@ def unsaid(text: str, given: Iterable[str]) -> list[str]:
     >>> unsaid("Thē bāll of Ann", ["Ann"])
     ['of']
     """
-    for known in sorted((*given, "Leadfoot"), key=len, reverse=True):
+    for known in sorted((*given, *_DAYS, "Leadfoot"), key=len, reverse=True):
         text = re.sub(rf"(?<!\w){re.escape(known)}(?!\w)", " ", text)
     return _WORD.findall(text)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from leadfoot.desk.answer import Basis
+from leadfoot.desk.club_words import club_said
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
@@ -25,6 +26,7 @@ from leadfoot.desk.wording import amount
 from leadfoot.desk.yardage import Between, ClubYardage, Yardages
 from leadfoot.errors import OutOfRangeError
 from leadfoot.evidence.reach import Reach, reach, recency
+from leadfoot.language.say import say, say_n
 from leadfoot.physics.air import Air
 from leadfoot.shots.club import club_name
 from leadfoot.shots.shot import ShotTable
@@ -275,17 +277,41 @@ def between_words(
     ...     unit="m")
     '6 iron and 7 iron: 3 m apart, nearly one club: the 7 iron goes farther 4 times in 10.'
     """
-    gap = amount(si_into(gap_m, unit), unit, decimals=0)
-    head = f"{longer} and {shorter}: {gap} apart"
+    said = {
+        "longer": club_said(longer),
+        "shorter": club_said(shorter),
+        "gap": amount(si_into(gap_m, unit), unit, decimals=0),
+    }
     often = max(round(10.0 * farther_anyway), 1)
-    anyway = f"the {shorter} goes farther {often} {'time' if often == 1 else 'times'} in 10"
     if not told:
-        return f"{longer} and {shorter}: these balls cannot tell which goes farther ({gap} apart)."
+        return say(
+            "{longer} and {shorter}: these balls cannot tell which goes farther ({gap} apart).",
+            **said,
+        )
     if farther_anyway >= NEARLY_ONE:
-        return f"{head}, nearly one club: {anyway}."
+        return say_n(
+            "{longer} and {shorter}: {gap} apart, nearly one club: the {shorter} goes farther {n} "
+            "time in 10.",
+            "{longer} and {shorter}: {gap} apart, nearly one club: the {shorter} goes farther {n} "
+            "times in 10.",
+            often,
+            **said,
+        )
     if empty_m is not None:
         low, high = (amount(si_into(end, unit), None, decimals=0) for end in empty_m)
-        return f"{head}; no usual ball of either for {low} to {high} {unit}."
+        return say(
+            "{longer} and {shorter}: {gap} apart; no usual ball of either for {low} to {high} "
+            "{unit}.",
+            **said,
+            low=low,
+            high=high,
+            unit=unit,
+        )
     if farther_anyway < 0.05:
-        return f"{head}; they hardly ever cross."
-    return f"{head}; {anyway}."
+        return say("{longer} and {shorter}: {gap} apart; they hardly ever cross.", **said)
+    return say_n(
+        "{longer} and {shorter}: {gap} apart; the {shorter} goes farther {n} time in 10.",
+        "{longer} and {shorter}: {gap} apart; the {shorter} goes farther {n} times in 10.",
+        often,
+        **said,
+    )

@@ -60,6 +60,17 @@ def day_and_month(day: date) -> str:
     return format_skeleton("MMMd", day, locale=spoken().locale)
 
 
+def day_with_year(day: date) -> str:
+    """A day in a table.
+
+    Examples
+    --------
+    >>> day_with_year(date(2026, 3, 2))
+    '2 Mar 2026'
+    """
+    return format_skeleton("yMMMd", day, locale=spoken().locale)
+
+
 def weekday_in_words(day: int) -> str:
     """A day of the week, 0 for Monday.
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from leadfoot.desk.card_port import CardPrinter, no_card_printer
 from leadfoot.desk.ports import Book, Clock, HomePrinter, Printer
+from leadfoot.desk.season_port import SeasonPrinter, no_season_printer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -17,3 +18,4 @@ class Desk:
     home_printer: HomePrinter | None = None
     """Prints homework; None where no sheet can be printed."""
     card_printer: CardPrinter = no_card_printer
+    season_printer: SeasonPrinter = no_season_printer

@@ -25,15 +25,17 @@ from leadfoot.desk.places import same_place
 from leadfoot.desk.records import Lesson
 from leadfoot.desk.wording import amount, in_100
 from leadfoot.evidence.retention import Lasting, Retention, retention
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say, say_n
 from leadfoot.quantities import glossary
 from leadfoot.units import si_into
 
 SAID: Mapping[Lasting, str] = {
-    "lasted": "It lasted",
-    "partly": "Part of it lasted",
-    "gone": "It is gone",
-    "cannot_tell": "Cannot tell yet whether it lasted",
-    "nothing_to_keep": "There was no gain shown that could last",
+    "lasted": noted("It lasted"),
+    "partly": noted("Part of it lasted"),
+    "gone": noted("It is gone"),
+    "cannot_tell": noted("Cannot tell yet whether it lasted"),
+    "nothing_to_keep": noted("There was no gain shown that could last"),
 }
 
 
@@ -114,7 +116,7 @@ def lasted(desk: Desk, lesson_id: int) -> Lasted:
         and (one.held_on, one.id) < (lesson.held_on, lesson.id)
     ]
     if not tests:
-        missing = "No test without the cue was hit yet with this club."
+        missing = say("No test without the cue was hit yet with this club.")
         return replace(_waiting(lesson, missing), elsewhere=carried)
     found = lasted_over(
         {
@@ -155,7 +157,9 @@ def lasted_over(
     waiting = (
         ""
         if found
-        else "No quantity was measured before, with the change and in the test: it can't be told."
+        else say(
+            "No quantity was measured before, with the change and in the test: it can't be told."
+        )
     )
     return Lasted(change=change, club=club, quantities=tuple(found), waiting_for=waiting)
 
@@ -218,19 +222,39 @@ def _told(
 def _sentence(
     key: str, unit: str | None, found: Retention, numbers: Mapping[str, float], n_balls: int
 ) -> str:
-    name = glossary()[key].name
-    head = SAID[found.answer]
+    said = {
+        "verdict": say(SAID[found.answer]),
+        "quantity": say(glossary()[key].name),
+        "left": amount(abs(numbers["left"]), unit),
+        "gain": amount(abs(numbers["gain"]), unit),
+        "odds": in_100(found.odds_some),
+    }
     if found.answer == "nothing_to_keep":
-        return f"{head} ({name})."
-    of = f"{amount(abs(numbers['left']), unit)} of {amount(abs(numbers['gain']), unit)} {name}"
-    share = "" if found.kept is None else f", about {_percent(found.kept)} of the gain"
+        return say("{verdict} ({quantity}).", **said)
     if found.answer == "cannot_tell":
-        return f"{head}: about {of} after {n_balls} test balls; days differ too much to be sure."
-    return f"{head}: about {of} is left{share}; {in_100(found.odds_some)} that some of it is."
+        return say_n(
+            "{verdict}: about {left} of {gain} {quantity} after {n} test ball; days differ too "
+            "much to be sure.",
+            "{verdict}: about {left} of {gain} {quantity} after {n} test balls; days differ too "
+            "much to be sure.",
+            n_balls,
+            **said,
+        )
+    if found.kept is None:
+        return say(
+            "{verdict}: about {left} of {gain} {quantity} is left; {odds} that some of it is.",
+            **said,
+        )
+    return say(
+        "{verdict}: about {left} of {gain} {quantity} is left, about {share} of the gain; {odds} "
+        "that some of it is.",
+        **said,
+        share=_percent(found.kept),
+    )
 
 
 def _percent(share: float) -> str:
-    return f"{100.0 * min(max(share, 0.0), 1.5):.0f} %"
+    return f"{number(100.0 * min(max(share, 0.0), 1.5))} %"
 
 
 def _waiting(lesson: Lesson, missing: str) -> Lasted:

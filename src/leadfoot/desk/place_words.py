@@ -2,6 +2,8 @@
 
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.studio import UnitChoice
+from leadfoot.language.numbers import number
+from leadfoot.language.say import say
 from leadfoot.units import si_into
 
 
@@ -29,4 +31,10 @@ def place_words(weather: Weather, length_unit: str, chosen: UnitChoice | None = 
         heat, height = chosen.temperature or heat, chosen.altitude or height
     warm = si_into(weather.temperature_k, heat)
     up = si_into(weather.altitude_m, height)
-    return f"{warm:.0f} °{heat[-1]}, {up:.0f} {height} up".replace("-", "−")
+    return say(
+        "{warm} °{scale}, {up} {unit} up",
+        warm=number(warm),
+        scale=heat[-1],
+        up=number(up),
+        unit=height,
+    )

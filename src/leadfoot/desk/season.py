@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Literal
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from leadfoot.desk.home_practice import club_of_shot, values_of
 from leadfoot.desk.home_shots import shots_in
 from leadfoot.desk.places import STUDIO, same_place
 from leadfoot.desk.records import Lesson, Role
+from leadfoot.desk.season_records import PointKind, Season, SeasonPoint
 from leadfoot.desk.settings import studio_of
 from leadfoot.evidence.memory import PastLesson, remember
 from leadfoot.evidence.retention import block_level
@@ -23,49 +23,10 @@ from leadfoot.shots.club import club_class, club_name
 from leadfoot.units import si_into
 
 Balls = Mapping[tuple[str, Role], Sequence[float]]
-PointKind = Literal["before", "with_change", "test", "practice"]
 SIDES: tuple[Role, Role] = ("before", "with_change")
 REACH = 1.645
 """Half the range of 90 in 100, in standard deviations."""
 FIRST_SHOWN = ("carry", "ball_speed", "club_speed", "offline", "launch_direction")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeasonPoint:
-    """One level of one lesson, or of practice at home, with its 90 % range, in the season's unit.
-
-    Attributes
-    ----------
-    lesson_id
-        The lesson; of practice, the one after which it was given.
-    place
-        Where it was hit; empty for a lesson in the studio.
-    """
-
-    lesson_id: int
-    day: date
-    kind: PointKind
-    level: float
-    low: float
-    high: float
-    n_balls: int
-    change: str
-    decision: str
-    """The last answer of that lesson; empty where there is none."""
-    place: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Season:
-    """All levels of one quantity with one club, the oldest first."""
-
-    club: str | None
-    quantity: str
-    name: str
-    unit: str | None
-    points: tuple[SeasonPoint, ...]
-    choices: tuple[str, ...]
-    """Quantities that could be shown instead."""
 
 
 def clubs_of(lessons: Sequence[Lesson]) -> tuple[str | None, ...]:

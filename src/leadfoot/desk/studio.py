@@ -7,6 +7,8 @@ from typing import Literal
 
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.records import StoredShot
+from leadfoot.language.numbers import number
+from leadfoot.language.say import say
 from leadfoot.physics.air import STANDARD_AIR, Air, altitude_m_at
 from leadfoot.physics.best import Surroundings
 from leadfoot.physics.clubs import Club, clubs
@@ -162,8 +164,10 @@ class Studio:
         'the still air of the studio (28 °C, 600 m up, humidity 50 %)'
         """
         if self.air == STANDARD_AIR:
-            return "still standard air"
-        return f"the still air of the studio ({conditions_words(self.conditions, self.units)})"
+            return say("still standard air")
+        return say(
+            "the still air of the studio ({air})", air=conditions_words(self.conditions, self.units)
+        )
 
     def shown(self, shots: Iterable[StoredShot]) -> tuple[StoredShot, ...]:
         """Balls as they are shown: in the units of the studio, where it has chosen any."""
@@ -202,9 +206,8 @@ def conditions_numbers(conditions: Conditions, units: UnitChoice) -> str:
     >>> conditions_numbers(Conditions(altitude_m=600.0), UnitChoice(distance="m"))
     '20 °C, 600 m, 50 %'
     """
-    warm, where, humid = conditions_words(conditions, units).split(", ")
-    bare = where.removesuffix(" up").replace("at the sea", f"0 {units.height}")
-    return f"{warm}, {bare}, {humid.removeprefix('humidity ')}"
+    warm, where, humid = _air_numbers(conditions, units)
+    return f"{warm}, {where}, {humid}"
 
 
 def same_name(one: str, other: str) -> bool:
@@ -220,15 +223,22 @@ def same_name(one: str, other: str) -> bool:
 
 def conditions_words(conditions: Conditions, units: UnitChoice) -> str:
     """An air in words, in the units of a studio."""
-    warm = f"{si_into(conditions.temperature_k, units.heat):.0f} °{units.heat[-1]}"
+    warm, where, humid = _air_numbers(conditions, units)
+    if conditions.pressure_pa is not None:
+        return say("{warm}, {pressure}, humidity {humid}", warm=warm, pressure=where, humid=humid)
+    if not conditions.altitude_m:
+        return say("{warm}, at the sea, humidity {humid}", warm=warm, humid=humid)
+    return say("{warm}, {height} up, humidity {humid}", warm=warm, height=where, humid=humid)
+
+
+def _air_numbers(conditions: Conditions, units: UnitChoice) -> tuple[str, str, str]:
+    warm = f"{number(si_into(conditions.temperature_k, units.heat))} °{units.heat[-1]}"
     if conditions.pressure_pa is not None:
         unit = units.weight_of_air
-        places = 2 if unit == "inHg" else 0
-        where = f"{si_into(conditions.pressure_pa, unit):.{places}f} {unit}"
+        where = (
+            f"{number(si_into(conditions.pressure_pa, unit), 2 if unit == 'inHg' else 0)} {unit}"
+        )
     else:
         height_m = conditions.altitude_m or 0.0
-        where = (
-            f"{si_into(height_m, units.height):.0f} {units.height} up" if height_m else "at the sea"
-        )
-    humid = f"humidity {100.0 * conditions.humidity_frac:.0f} %"
-    return f"{warm}, {where}, {humid}".replace("-", "−")
+        where = f"{number(si_into(height_m, units.height))} {units.height}"
+    return warm, where, f"{number(100.0 * conditions.humidity_frac)} %"

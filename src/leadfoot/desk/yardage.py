@@ -9,6 +9,7 @@ from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.records import Student
 from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.evidence.reach import Reach
+from leadfoot.language.say import noted, say
 from leadfoot.physics.air import STANDARD_AIR
 from leadfoot.units import si_into
 
@@ -114,12 +115,16 @@ class Yardages:
         """The air that measured lengths are taken in."""
         words = self.studio.air_words
         plain = words == USUAL_STUDIO.air_words
-        return f"{words}: 20 °C, at the sea, half saturated" if plain else words
+        if not plain:
+            return words
+        return say("{air}: 20 °C, at the sea, half saturated", air=words)
 
     @property
     def air_name(self) -> str:
-        """The same in short, for a figure."""
-        return "standard air" if self.studio.air == STANDARD_AIR else "the air of the studio"
+        """The same in short, for a figure; still to be said."""
+        if self.studio.air == STANDARD_AIR:
+            return noted("standard air")
+        return noted("the air of the studio")
 
     def shown(self, length_m: float) -> float:
         """A length in the coach's unit."""

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from leadfoot.desk.club_words import club_said
 from leadfoot.desk.yardage import ClubYardage, Yardages
 from leadfoot.evidence.reach import Reach
 from leadfoot.figures.look import PRINT, Look
@@ -20,6 +21,8 @@ from leadfoot.figures.marks import (
     words,
 )
 from leadfoot.figures.picture import Picture
+from leadfoot.language.numbers import number, plain_number
+from leadfoot.language.say import say
 
 ROW_MM, TOP_MM, FOOT_MM = 11.0, 6.0, 15.0
 _NAME_MM, _VALUE_MM = 30.0, 14.0
@@ -52,20 +55,25 @@ def clubs_picture(found: Yardages, *, look: Look = PRINT, width_mm: float = 150.
 
 def _alt(found: Yardages) -> str:
     if not found.clubs:
-        return "No club has enough balls yet."
+        return say("No club has enough balls yet.")
     said = []
     for one in found.clubs:
         low, middle, high = (
-            found.shown(length) for length in (one.carry.low, one.carry.middle, one.carry.high)
+            number(found.shown(length))
+            for length in (one.carry.low, one.carry.middle, one.carry.high)
         )
-        said.append(f"{one.club} {middle:.0f} {found.unit} ({low:.0f} to {high:.0f})")
-    return f"Carry of each club in {found.air_name}: {'; '.join(said)}."
+        club, far = club_said(one.club), f"{middle} {found.unit}"
+        said.append(say("{club} {far} ({low} to {high})", club=club, far=far, low=low, high=high))
+    clubs = "; ".join(said)
+    if found.air_name == "standard air":
+        return say("Carry of each club in standard air: {clubs}.", clubs=clubs)
+    return say("Carry of each club in the air of the studio: {clubs}.", clubs=clubs)
 
 
 def _paint(found: Yardages, look: Look) -> Callable[[Figure], None]:
     def paint(figure: Figure) -> None:
         if not found.clubs:
-            words(figure, 0.02, 0.5, "No club has enough balls yet.", look, va="center")
+            words(figure, 0.02, 0.5, say("No club has enough balls yet."), look, va="center")
             return
         wide, high = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
         n = len(found.clubs)
@@ -96,11 +104,11 @@ def _draw_scale(axes: Axes, ends: tuple[float, float], n: int, unit: str, look: 
     for at in places:
         axes.plot([at, at], [0.0, n], color=look.line, lw=0.6, zorder=0)
         numbers(
-            axes, float(at), n + 0.12, f"{at:.{decimals}f}", look,
+            axes, float(at), n + 0.12, number(float(at), decimals), look,
             ha="center", va="top", fontsize=8.5, color=look.quiet,
         )  # fmt: skip
     words(
-        axes, ends[1], -0.12, f"carry, {unit}", look,
+        axes, ends[1], -0.12, say("carry, {unit}", unit=unit), look,
         ha="right", va="bottom", fontsize=7.5, color=look.quiet,
     )  # fmt: skip
 
@@ -141,27 +149,41 @@ def _draw_reach(
 def _say_club(figure: Figure, place: int, one: ClubYardage, found: Yardages, look: Look) -> None:
     high = float(figure.get_size_inches()[1] * MM_PER_INCH)
     line = 1.0 - (TOP_MM + ROW_MM * (place + 0.5)) / high
-    words(figure, 0.0, line + 0.2 / high, one.club, look, va="bottom", fontsize=9.0)
-    computed = ", computed" if one.basis == "modelled" else ""
+    words(figure, 0.0, line + 0.2 / high, club_said(one.club), look, va="bottom", fontsize=9.0)
+    n = balls(one.carry.n)
+    told = say("{balls}, computed", balls=n) if one.basis == "modelled" else n
     words(
-        figure, 0.0, line - 0.4 / high, f"{balls(one.carry.n)}{computed}", look,
+        figure, 0.0, line - 0.4 / high, told, look,
         va="top", fontsize=7.0, color=look.quiet,
     )  # fmt: skip
     two = one.place_carry is not None
     up = 2.0 / high if two else 0.0
     numbers(
-        figure, 1.0, line + up, f"{found.shown(one.carry.middle):.0f}", look,
+        figure, 1.0, line + up, number(found.shown(one.carry.middle)), look,
         ha="right", va="center", fontsize=12.0, weight=600,
     )  # fmt: skip
     if one.place_carry is not None:
         numbers(
-            figure, 1.0, line - up, f"\u2248 {found.shown(one.place_carry.middle):.0f}", look,
+            figure, 1.0, line - up, f"\u2248 {number(found.shown(one.place_carry.middle))}", look,
             ha="right", va="center", fontsize=10.5, style="italic",
         )  # fmt: skip
 
 
 def _notes(found: Yardages) -> list[str]:
-    first = "Bar: holds eight solid balls in ten. Diamond: the middle. Hollow: "
-    solid = "; solid: the air of the place, computed." if found.weather else "."
-    half = f"A ball counts half after {found.half_life_days:g} days; mishits are left aside."
-    return [f"{first}{found.air_name}{solid}", half]
+    air = say(found.air_name)
+    marks = (
+        say(
+            "Bar: holds eight solid balls in ten. Diamond: the middle. Hollow: {air}; solid: the "
+            "air of the place, computed.",
+            air=air,
+        )
+        if found.weather
+        else say(
+            "Bar: holds eight solid balls in ten. Diamond: the middle. Hollow: {air}.", air=air
+        )
+    )
+    half = say(
+        "A ball counts half after {days} days; mishits are left aside.",
+        days=plain_number(found.half_life_days),
+    )
+    return [marks, half]

@@ -144,7 +144,7 @@ def note(
     """
     wide, high = figure.get_size_inches() * MM_PER_INCH
     for place, line in enumerate(lines):
-        words(
+        set_line = words(
             figure,
             left_mm / wide,
             (top_mm - 3.4 * place) / high,
@@ -155,6 +155,7 @@ def note(
             fontsize=7.5,
             color=look.quiet,
         )
+        fit(set_line, float(wide) - left_mm)
 
 
 def bare_axes(figure: Figure, box_mm: tuple[float, float, float, float]) -> Axes:
@@ -172,7 +173,7 @@ def bare_axes(figure: Figure, box_mm: tuple[float, float, float, float]) -> Axes
     return axes
 
 
-def _end_mm(text: Text) -> float:
+def end_mm(text: Text) -> float:
     """Where a text ends, in mm from the left edge of its figure."""
     figure = text.get_figure(root=True)
     if figure is None:
@@ -190,8 +191,8 @@ def draw_key(figure: Figure, counts: dict[Group, int], look: Look, *, left_mm: f
     for group in GROUPS:
         draw_balls(axes, np.array([place]), np.array([2.5]), group, look, size=6.0)
         title = words(axes, place + 2.4, 1.4, say(TITLES[group]), look)
-        count = numbers(axes, _end_mm(title) + 1.4, 1.4, balls(counts[group]), look)
-        place = _end_mm(count) + 7.0
+        count = numbers(axes, end_mm(title) + 1.4, 1.4, balls(counts[group]), look)
+        place = end_mm(count) + 7.0
 
 
 def round_step(span: float, most: int) -> float:

@@ -7,19 +7,23 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
-from leadfoot.desk.days import MONTHS
+from leadfoot.desk.club_words import club_said
+from leadfoot.desk.days import day_and_month
 from leadfoot.desk.places import said_place
-from leadfoot.desk.season import PointKind, Season, SeasonPoint
+from leadfoot.desk.season_records import PointKind, Season, SeasonPoint
+from leadfoot.desk.wording import sentence_case
 from leadfoot.figures.look import PRINT, Look
-from leadfoot.figures.marks import MM_PER_INCH, bare_axes, numbers, ticks, words
+from leadfoot.figures.marks import MM_PER_INCH, balls, bare_axes, end_mm, numbers, ticks, words
 from leadfoot.figures.picture import Picture
+from leadfoot.language.numbers import number
+from leadfoot.language.say import noted, say
 
 HEIGHT_MM, TOP_MM, FOOT_MM, LEFT_MM, RIGHT_MM = 78.0, 11.0, 16.0, 14.0, 8.0
 KINDS: dict[PointKind, str] = {
-    "before": "before, as usual",
-    "with_change": "with the change",
-    "test": "test without it",
-    "practice": "practice",
+    "before": noted("before, as usual"),
+    "with_change": noted("with the change"),
+    "test": noted("test without it"),
+    "practice": noted("practice"),
 }
 _MARKS = {"before": "o", "with_change": "o", "test": "s", "practice": "D"}
 
@@ -52,32 +56,40 @@ def _unit(season: Season) -> str:
     return {"deg": "°", None: ""}.get(season.unit, season.unit or "")
 
 
-def _short(day: date) -> str:
-    return f"{day.day} {MONTHS[day.month - 1][:3]}"
-
-
 def _alt(season: Season) -> str:
-    told = [
-        f"{_short(point.day)} {KINDS[point.kind]}{_where(point)} {point.level:.1f} "
-        f"({point.low:.1f} to {point.high:.1f})"
-        for point in season.points
-    ]
-    return f"{season.name} over the season, in {_unit(season) or 'numbers'}: {'; '.join(told)}."
+    told = "; ".join(_told(point) for point in season.points)
+    name, unit = say(season.name), _unit(season)
+    if not unit:
+        return say("{quantity} over the season, in numbers: {levels}.", quantity=name, levels=told)
+    return say(
+        "{quantity} over the season, in {unit}: {levels}.", quantity=name, unit=unit, levels=told
+    )
 
 
-def _where(point: SeasonPoint) -> str:
-    """Where it was hit, and of practice how many balls; empty for a lesson in the studio."""
+def _told(point: SeasonPoint) -> str:
+    """One level in words; of practice where it was hit and how many balls it was."""
+    said = {
+        "day": day_and_month(point.day),
+        "what": say(KINDS[point.kind]),
+        "level": number(point.level, 1),
+        "low": number(point.low, 1),
+        "high": number(point.high, 1),
+    }
+    where = said_place(point.place) if point.place else ""
+    if point.kind != "practice" and not where:
+        return say("{day} {what} {level} ({low} to {high})", **said)
     if point.kind != "practice":
-        return f" {said_place(point.place)}," if point.place else ""
-    balls = f"{point.n_balls} ball{'' if point.n_balls == 1 else 's'}"
-    return f" {said_place(point.place)}, {balls},"
+        return say("{day} {what} {place}, {level} ({low} to {high})", **said, place=where)
+    n = balls(point.n_balls)
+    return say(
+        "{day} {what} {place}, {balls}, {level} ({low} to {high})", **said, place=where, balls=n
+    )
 
 
 def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
     def paint(figure: Figure) -> None:
         wide, high = (float(size) for size in figure.get_size_inches() * MM_PER_INCH)
-        club = f" with the {season.club}" if season.club else ""
-        title = f"{season.name[0].upper()}{season.name[1:]}{club}, {_unit(season)}".rstrip(", ")
+        title = f"{season_title(season)}, {_unit(season)}".rstrip(", ")
         words(figure, 0.0, 1.0 - 4.0 / high, title, look, fontsize=10.0, weight=600)
         box = (LEFT_MM, FOOT_MM, wide - LEFT_MM - RIGHT_MM, high - TOP_MM - FOOT_MM)
         axes = bare_axes(figure, box)
@@ -87,6 +99,14 @@ def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
         _key(figure, {point.kind for point in season.points}, look)
 
     return paint
+
+
+def season_title(season: Season) -> str:
+    """What is drawn: the quantity, and the club where one is named."""
+    name = sentence_case(say(season.name))
+    if not season.club:
+        return name
+    return say("{quantity} with the {club}", quantity=name, club=club_said(season.club))
 
 
 def _at(point: SeasonPoint) -> float:
@@ -105,7 +125,7 @@ def _scales(axes: Axes, points: Sequence[SeasonPoint], look: Look) -> None:
     for at in places:
         axes.plot(axes.get_xlim(), [at, at], color=look.line, lw=0.5, zorder=0)
         numbers(
-            axes, first - room, float(at), f"{at:.{decimals}f}  ".replace("-", "−"), look,
+            axes, first - room, float(at), f"{number(float(at), decimals)}  ", look,
             ha="right", va="center", fontsize=8.0, color=look.quiet,
         )  # fmt: skip
     _days(axes, sorted({point.day for point in points}), look)
@@ -121,7 +141,7 @@ def _days(axes: Axes, days: Sequence[date], look: Look) -> None:
         axes.plot([at, at], axes.get_ylim(), color=look.line, lw=0.4, zorder=0)
         if shown - at > 0.09 * (high - low):
             numbers(
-                axes, at, bottom, f"\n{_short(day)}", look,
+                axes, at, bottom, f"\n{day_and_month(day)}", look,
                 ha="center", va="center", fontsize=8.0, color=look.quiet,
             )  # fmt: skip
             shown = at
@@ -185,9 +205,9 @@ def _key(figure: Figure, shown: set[PointKind], look: Look) -> None:
             markerfacecolor=look.ground if hollow else colour, markeredgecolor=colour,
             markeredgewidth=1.3,
         )  # fmt: skip
-        words(axes, place + 2.4, 1.5, text, look, fontsize=7.5)
-        place += 6.0 + 1.45 * len(text)
+        said = words(axes, place + 2.4, 1.5, say(text), look, fontsize=7.5)
+        place = end_mm(said) + 4.5
     words(
-        axes, place, 1.5, "band: 90 in 100; ringed: judged real", look,
+        axes, place, 1.5, say("band: 90 in 100; ringed: judged real"), look,
         fontsize=7.5, style="italic", color=look.quiet,
     )  # fmt: skip

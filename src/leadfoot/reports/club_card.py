@@ -5,19 +5,24 @@ from typing import Any, Literal
 import typst
 
 from leadfoot import __version__
+from leadfoot.desk.club_words import club_said
 from leadfoot.desk.days import day_in_words
 from leadfoot.desk.place_words import place_words
 from leadfoot.desk.yardage import ClubYardage, Yardages
 from leadfoot.errors import ReportError
 from leadfoot.evidence.reach import Reach
 from leadfoot.figures.clubs import clubs_picture
+from leadfoot.language.numbers import number, plain_number
+from leadfoot.language.say import noted, say
 from leadfoot.reports.letters import breakable, clean, every_text, shorten
 from leadfoot.reports.typesetting import figure, typeset
 
 FIGURE_MM = 150.0
 HOW = (
-    "Carry is the middle of the solid balls; the range beside it holds eight of them in ten. "
-    "Mishits are counted apart: on the course they come on top.",
+    noted(
+        "Carry is the middle of the solid balls; the range beside it holds eight of them in ten. "
+        "Mishits are counted apart: on the course they come on top."
+    ),
 )
 
 
@@ -25,9 +30,9 @@ def _length(found: Yardages, reached: Reach | None) -> tuple[str, str]:
     if reached is None:
         return "", ""
     low, middle, high = (
-        f"{found.shown(length):.0f}" for length in (reached.low, reached.middle, reached.high)
+        number(found.shown(length)) for length in (reached.low, reached.middle, reached.high)
     )
-    return middle, f"{low} to {high}"
+    return middle, say("{low} to {high}", low=low, high=high)
 
 
 def _row(found: Yardages, one: ClubYardage) -> dict[str, Any]:
@@ -36,35 +41,42 @@ def _row(found: Yardages, one: ClubYardage) -> dict[str, Any]:
     total, _ = _length(found, one.total)
     mishits = one.carry.mishits
     return {
-        "club": breakable(shorten(clean(one.club), 24)),
+        "club": breakable(shorten(clean(club_said(one.club)), 24)),
         "carry": carry,
         "range": carry_range,
         "total": total,
         "place": place,
         "place_range": place_range,
         "balls": str(one.carry.n),
-        "mishits": f"{mishits.k} of {mishits.n}",
+        "mishits": say("{n} of {all}", n=mishits.k, all=mishits.n),
         "computed": one.basis == "modelled",
     }
 
 
 def _notes(found: Yardages) -> list[str]:
     notes = [
-        f"From all lessons up to {day_in_words(found.day)}; a ball counts half after "
-        f"{found.half_life_days:g} days.",
-        f"Measured lengths are taken as hit in {found.air_words}.",
+        say(
+            "From all lessons up to {day}; a ball counts half after {days} days.",
+            day=day_in_words(found.day),
+            days=plain_number(found.half_life_days),
+        ),
+        say("Measured lengths are taken as hit in {air}.", air=found.air_words),
     ]
     if found.weather is not None:
         flown = sum(one.n_flown for one in found.clubs)
         every = sum(one.carry.n for one in found.clubs)
         notes.append(
-            f"The air of the place is computed: {flown} of {every} balls by their own flight, the "
-            "others by the ratio of these, or of the usual swing of a generic club. In still air; "
-            "wind, slope and lie are not in it."
+            say(
+                "The air of the place is computed: {flown} of {every} balls by their own flight, "
+                "the others by the ratio of these, or of the usual swing of a generic club. In "
+                "still air; wind, slope and lie are not in it.",
+                flown=flown,
+                every=every,
+            )
         )
     if found.too_few:
-        names = ", ".join(f"{clean(club)} ({n})" for club, n in found.too_few)
-        notes.append(f"Too few balls for a yardage: {names}.")
+        names = ", ".join(f"{clean(club_said(club))} ({n})" for club, n in found.too_few)
+        notes.append(say("Too few balls for a yardage: {clubs}.", clubs=names))
     return [breakable(note) for note in notes]
 
 
@@ -77,7 +89,7 @@ def card_content(found: Yardages, *, paper: str) -> dict[str, Any]:
     data: dict[str, Any] = {
         "paper": paper,
         "invented": found.student.invented,
-        "title": f"Clubs · {shorten(who, 60)} · {day_in_words(found.day)}",
+        "title": " · ".join((say("Clubs"), shorten(who, 60), day_in_words(found.day))),
         "student": breakable(shorten(who, 40)),
         "date": day_in_words(found.day),
         "unit": found.unit,
@@ -85,7 +97,7 @@ def card_content(found: Yardages, *, paper: str) -> dict[str, Any]:
         "rows": [_row(found, one) for one in found.clubs],
         "totals": any(one.total is not None for one in found.clubs),
         "between": [breakable(clean(each.said)) for each in found.between],
-        "how": list(HOW),
+        "how": [say(one) for one in HOW],
         "notes": _notes(found),
         "version": f"Leadfoot {__version__}",
     }

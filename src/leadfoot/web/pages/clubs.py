@@ -14,14 +14,16 @@ from leadfoot.desk.figure_tables import yardage_table
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.place_words import place_words
+from leadfoot.desk.reader import language_for
 from leadfoot.desk.settings import studio_of
 from leadfoot.desk.why import length_unit
 from leadfoot.desk.yardage import Yardages
 from leadfoot.errors import InputError
 from leadfoot.figures.clubs import clubs_picture
+from leadfoot.language.say import speaking
 from leadfoot.web.bench_fields import FIELDS, Units, system_of
 from leadfoot.web.download import LOOKS, LookName, PictureKind, csv_file, pdf_page, picture_file
-from leadfoot.web.page import DeskHere, page
+from leadfoot.web.page import DeskHere, LanguageAsked, page
 
 router = APIRouter(prefix="/students/{student_id}/clubs")
 
@@ -146,8 +148,13 @@ def give_picture(
 
 @router.get("/card.pdf")
 def print_card(
-    request: Request, desk: DeskHere, student_id: int, paper: Literal["a4", "us-letter"] = "a4"
+    request: Request,
+    desk: DeskHere,
+    student_id: int,
+    paper: Literal["a4", "us-letter"] = "a4",
+    language: LanguageAsked = None,
 ) -> Response:
-    """The card to take to the course."""
-    pdf = desk.card_printer(_found(request, desk, student_id), paper=paper)
+    """The card to take to the course, in the student's language or another for this once."""
+    with speaking(language_for(desk.book.student(student_id), language)):
+        pdf = desk.card_printer(_found(request, desk, student_id), paper=paper)
     return pdf_page(pdf, f"clubs-{student_id}-{paper}.pdf")

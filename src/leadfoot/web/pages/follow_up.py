@@ -12,12 +12,15 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import USUAL_TESTS, begin_test, drop_test, lessons_of_tests, plan_tests
 from leadfoot.desk.lasting import lasted
 from leadfoot.desk.records import Lesson
-from leadfoot.desk.season import Season, season
+from leadfoot.desk.season import season
+from leadfoot.desk.season_records import Season
+from leadfoot.desk.season_sheet import season_sheet
 from leadfoot.errors import InputError
 from leadfoot.figures.look import DAY, NIGHT, PRINT
 from leadfoot.figures.season import season_picture
 from leadfoot.tables.safe_csv import safe_cell
-from leadfoot.web.page import DeskHere, FormHere, page, said
+from leadfoot.web.download import pdf_page
+from leadfoot.web.page import DeskHere, FormHere, LanguageAsked, page, said
 from leadfoot.web.pages.today import lesson_line
 
 router = APIRouter()
@@ -109,6 +112,21 @@ def give_table(
         said = map(safe_cell, (one.change, one.place))
         table.writerow((one.day.isoformat(), one.kind, *ends, one.n_balls, *said))
     return _download(out.getvalue().encode(), "text/csv", f"season-{student_id}.csv")
+
+
+@router.get("/students/{student_id}/season.pdf")
+def print_it(
+    desk: DeskHere,
+    student_id: int,
+    *,
+    paper: Literal["a4", "us-letter"] = "a4",
+    club: ClubChoice = None,
+    quantity: QuantityChoice = None,
+    language: LanguageAsked = None,
+) -> Response:
+    """The season on paper, in the student's language or another for this once."""
+    pdf = season_sheet(desk, student_id, paper, club=club, quantity=quantity, language=language)
+    return pdf_page(pdf, f"season-{student_id}-{paper}.pdf")
 
 
 @router.get("/students/{student_id}/season.{kind}")
