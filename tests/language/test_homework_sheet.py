@@ -6,11 +6,12 @@ from typing import Literal
 
 import pytest
 
+from leadfoot.coaching.drills import drills
 from leadfoot.coaching.homework import HomePlan, Place, Week, plan_homework
 from leadfoot.coaching.homework_form import homework_from_json
 from leadfoot.desk.homework import home_cautions
 from leadfoot.language.catalogue import Language
-from leadfoot.language.say import speaking
+from leadfoot.language.say import say, speaking
 from leadfoot.reports.homework_sheet import print_homework
 from tests.language.strange import STRANGE, unsaid
 from tests.reports.pdf import Pdf, read
@@ -65,6 +66,30 @@ def test_the_german_sheet(paper: Literal["a4", "us-letter"]) -> None:
         "Seite 1 von",
     ):
         assert said.casefold() in pdf.text.casefold(), said
+
+
+def test_a_drill_of_the_program_is_told_whole() -> None:
+    week = Week(days=(0, 2, 5), minutes=45, balls=40, place="range")
+    drill = drills()["push_block"]
+    cautions = home_cautions(week, "", drill.name)
+    given = plan_homework(week, cue=drill.name.upper(), criterion=CRITERION, cautions=cautions)
+    german = printed("de", given)
+    for said in (
+        "Den weichen Block plattdrücken",
+        "Der Block wird früh platt.",
+        "Nicht mit schmerzendem Knie",
+    ):
+        assert said in german.text, said
+    assert drill.setup in printed("en", given).text
+    assert unsaid(printed(STRANGE, given).text, (CRITERION, "Jörg Größe", "http")) == []
+
+
+def test_every_drill_is_in_every_language() -> None:
+    for drill in drills().values():
+        with speaking("de"):
+            told = (drill.name, drill.setup, drill.feel, drill.easier, drill.harder)
+            same = [text for text in (*told, *drill.cautions) if say(text) == text]
+        assert set(same) <= {"Chips."}, drill.key
 
 
 def test_the_english_sheet_names_its_language() -> None:

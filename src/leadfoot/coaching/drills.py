@@ -13,6 +13,7 @@ from typing import Literal, cast, get_args
 from leadfoot.coaching.form import Entry, entries, shipped
 from leadfoot.coaching.rules import rules
 from leadfoot.errors import InputError
+from leadfoot.language.say import say
 from leadfoot.quantities import glossary
 
 Kind = Literal["cue", "aid", "drill"]
@@ -118,6 +119,35 @@ def drills() -> Mapping[str, Drill]:
     'external'
     """
     return drills_from(shipped("drills.toml"), own=False)
+
+
+def drill_named(name: str) -> Drill | None:
+    """The program's drill of a name, as a plan for home names its cue; None where there is none.
+
+    Examples
+    --------
+    >>> found = drill_named("press the soft block flat ")
+    >>> found.key if found else None
+    'push_block'
+    """
+    wanted = name.strip().casefold()
+    return next((one for one in drills().values() if one.name.casefold() == wanted), None)
+
+
+def in_practice(drill: Drill) -> tuple[tuple[str, str], ...]:
+    """What a student reads of a drill: a heading and its text, in the language that is spoken.
+
+    Examples
+    --------
+    >>> dict(in_practice(drills()["push_block"]))["Attend to"]
+    'The block going flat, early.'
+    """
+    return (
+        (say("How"), say(drill.setup)),
+        (say("Attend to"), say(drill.feel)),
+        (say("Easier"), say(drill.easier)),
+        (say("Harder"), say(drill.harder)),
+    )
 
 
 def drill_of(key: str, fields: Mapping[str, object]) -> Drill:

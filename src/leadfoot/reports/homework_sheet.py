@@ -6,6 +6,7 @@ from typing import Any, Literal
 import typst
 
 from leadfoot import __version__
+from leadfoot.coaching.drills import drill_named, in_practice
 from leadfoot.coaching.homework import PLACE_WORDS, HomePlan, HomeSession
 from leadfoot.desk.days import day_in_short, day_in_words
 from leadfoot.desk.homework import session_day
@@ -34,9 +35,10 @@ def homework_content(
         "student": breakable(shorten(clean(student), 40)),
         "date": day,
         "heading": say("Homework, {place}", place=say(PLACE_WORDS[plan.place])),
-        "cue": breakable(shorten(clean(say(plan.cue)), 150)),
+        "cue": breakable(shorten(clean(_cue(plan)), 150)),
         "met": say("A ball counts as met when: {criterion}", criterion="{criterion}"),
         "criterion": breakable(shorten(clean(plan.criterion), 150)),
+        "drill": _drill(plan),
         "counts": plan.place != "no_club",
         "weeks": _kinds_of_week(plan),
         "rows": [_row(held_on, session) for session in plan.sessions],
@@ -52,6 +54,18 @@ def homework_content(
     title = " · ".join((say("Homework"), shorten(clean(student), 60), day))
     texts: dict[str, Any] = every_text({**data, "title": title}, clean)
     return texts
+
+
+def _cue(plan: HomePlan) -> str:
+    """The cue; that of the program's own drills in the language of the reader."""
+    known = drill_named(plan.cue)
+    return say(known.name if known else plan.cue)
+
+
+def _drill(plan: HomePlan) -> list[dict[str, str]]:
+    """How to do it, where the cue is one of the program's own drills."""
+    known = drill_named(plan.cue)
+    return [{"name": name, "text": text} for name, text in in_practice(known)] if known else []
 
 
 def _kinds_of_week(plan: HomePlan) -> list[dict[str, Any]]:

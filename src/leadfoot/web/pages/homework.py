@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.datastructures import FormData
 
+from leadfoot.coaching.drills import drill_named, in_practice
 from leadfoot.coaching.homework import NEXT_WORDS, PLACE_WORDS, Place, Week
 from leadfoot.desk.days import WEEKDAYS
 from leadfoot.desk.desk import Desk
@@ -210,6 +211,8 @@ def phone_page(
         error=error,
         next_words=NEXT_WORDS,
         place_words=PLACE_WORDS,
+        drill=drill_named(view.plan.cue),
+        in_practice=in_practice,
         secret=secret,
         asked=f"?language={asked}" if asked else "",
     )
