@@ -42,6 +42,7 @@ PAGES = {
     "flight": ("/flight", "The flight bench."),
     "bays": ("/bays", "Bays: where balls arrive, with a token each."),
     "book": ("/book", "The book: backups, export, import, archive."),
+    "settings": ("/settings", "Settings: units, air, monitor, own clubs, columns, backup."),
     "access": ("/access", "Who may come in."),
     "method": ("/method", "The method: what is assumed, promised and measured."),
 }
@@ -93,6 +94,18 @@ def shot(browser: Browser, address: str, size: tuple[int, int], scheme: str) -> 
     return whole.resize((round(width * HIGH / height), HIGH), Image.Resampling.LANCZOS)
 
 
+def take_for_readme(browser: Browser, address: str) -> None:
+    """The lesson on a laptop by day, as it stands on the first page of the project."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, color_scheme="light")
+    try:
+        page = context.new_page()
+        page.goto(address)
+        page.wait_for_timeout(700)
+        page.screenshot(path=PICTURES.parent / "lesson.png")
+    finally:
+        context.close()
+
+
 def write_page() -> None:
     """The page of the docs that shows them all."""
     lines = [
@@ -128,6 +141,8 @@ def main() -> None:
                 for name in names:
                     sheet = take(browser, f"http://127.0.0.1:{PORT}{PAGES[name][0]}")
                     sheet.save(PICTURES / f"{name}.webp", quality=72, method=6)
+                if "lesson" in names:
+                    take_for_readme(browser, f"http://127.0.0.1:{PORT}{PAGES['lesson'][0]}")
                 browser.close()
         finally:
             desk.terminate()

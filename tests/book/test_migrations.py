@@ -37,6 +37,7 @@ WITH_LANGUAGE = 10
 WITH_SETTINGS = 11
 WITH_PLANS = 12
 WITH_PLACES = 13
+WITH_PRIVATE_JOBS = 14
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -148,6 +149,11 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
         plan = book.running_plan(lesson.id)
         assert (plan is not None) == (schema >= WITH_PLANS)
         assert plan is None or (plan.plan_json, plan.from_place) == ('{"n":1}', 4)
+        backup = book.jobs.newest("backup")
+        whose = book.jobs.job(1) if schema >= WITH_PRIVATE_JOBS else backup
+        assert whose is None or (whose.about, whose.whose) == (
+            ("book", "account 1") if schema >= WITH_PRIVATE_JOBS else ("", "")
+        )
         settings = book.settings().items()
         assert {key: (one.value_json, one.saved_by) for key, one in settings} == units
 

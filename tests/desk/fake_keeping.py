@@ -1,6 +1,6 @@
 """Students over the years and the file of the book, in memory, behind the port."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -39,7 +39,18 @@ class FakeFile:
     def back_up_if_due(self) -> Backup | None:
         return None if self.copies else self.back_up()
 
-    def export_to(self, path: Path, *, student_id: int | None, version: str) -> Exported:
+    def exports_folder(self) -> Path:
+        return Path("no-folder-in-memory")
+
+    def export_to(
+        self,
+        path: Path,
+        *,
+        student_id: int | None,
+        version: str,
+        progress: Callable[[int, int], None] | None = None,
+    ) -> Exported:
+        assert progress is None
         numbers = [one for one in self.students if student_id in {None, one}]
         path.write_text(f"{version} {numbers}")
         return Exported(rows={"students": len(numbers)}, n_files=0, digest="")

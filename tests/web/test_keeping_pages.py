@@ -93,14 +93,14 @@ def test_two_who_are_one_are_merged(client: TestClient, desk: Desk, given: Given
 def test_a_student_and_everything_are_downloaded(
     client: TestClient, desk: Desk, given: Given, tmp_path: Path
 ) -> None:
-    one = client.get(f"/students/{given.student.id}/export")
+    one = client.post(f"/students/{given.student.id}/export")
     assert one.headers["content-type"] == "application/zip"
     assert one.headers["content-disposition"] == (
         f'attachment; filename="leadfoot-student-{given.student.id}-2026-03-02.zip"'
     )
     assert "manifest.json" in zipfile.ZipFile(io.BytesIO(one.content)).namelist()
-    assert client.get("/students/99/export").status_code == 404
-    everything = client.get("/book/export")
+    assert client.post("/students/99/export").status_code == 404
+    everything = client.post("/book/export")
     assert 'filename="leadfoot-book-2026-03-02.zip"' in everything.headers["content-disposition"]
     (tmp_path / "all.zip").write_bytes(everything.content)
     with open_book(tmp_path / "new.book") as book:

@@ -23,7 +23,7 @@ POST /access/accounts/{account_id}/remove
 POST /access/opening
 GET /access/log
 GET /access/log.csv
-GET /book/export
+POST /book/export
 POST /settings/units
 POST /settings/air
 POST /settings/monitor

@@ -10,14 +10,14 @@ import json
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any, Final
 
-from sqlalchemy import Connection, Table, select
+from sqlalchemy import Connection, Table, func, select
 
 from leadfoot.book.archive import FORMAT, FORMAT_VERSION, MOST_RATIO, contents_digest
 from leadfoot.book.links import Rows
@@ -38,6 +38,8 @@ files/          every file as it came, byte for byte
 These are personal data. Keep them as you keep the book.
 """
 _STEP = 2**16
+Progress = Callable[[int, int], None]
+"""Told how many rows are written, and of how many."""
 _SAFE = re.compile(r"[^A-Za-z0-9._-]+")
 
 
@@ -47,6 +49,15 @@ class _Writing:
 
     zip: zipfile.ZipFile
     files: dict[str, dict[str, Any]] = field(default_factory=dict)
+    progress: Progress | None = None
+    n_rows: int = 0
+    n_all: int = 0
+
+    def count(self) -> None:
+        """Tell that one more row is written."""
+        self.n_rows += 1
+        if self.progress is not None:
+            self.progress(min(self.n_rows, self.n_all), self.n_all)
 
     def add(self, name: str, data: bytes) -> None:
         """Add a whole file; one that packs too well to be let in again is not packed."""
@@ -87,6 +98,7 @@ def export(
     version: str,
     at: datetime,
     tables: Sequence[Table] | None = None,
+    progress: Progress | None = None,
 ) -> Exported:
     """Write an export.
 
@@ -106,6 +118,8 @@ def export(
         The time, with its zone.
     tables
         The tables of a book of an earlier schema; None: those of this program.
+    progress
+        Told how many rows are written, and of how many.
     """
     counts: dict[str, int] = {}
     unfinished = path.with_name(path.name + ".part")
@@ -114,9 +128,15 @@ def export(
     try:
         with zipfile.ZipFile(unfinished, "w") as archive:
             writing = _Writing(archive)
-            for table in exported_tables() if tables is None else tables:
-                if rows is None or not table.info.get("log", False):
-                    counts[table.name] = _write_table(writing, connection, table, rows)
+            wanted = [
+                table
+                for table in (exported_tables() if tables is None else tables)
+                if rows is None or not table.info.get("log", False)
+            ]
+            if progress is not None:
+                writing.progress, writing.n_all = progress, _n_rows(connection, wanted, rows)
+            for table in wanted:
+                counts[table.name] = _write_table(writing, connection, table, rows)
             digest = contents_digest(
                 {name: entry["sha256"] for name, entry in writing.files.items()}
             )
@@ -140,6 +160,12 @@ def export(
     return Exported(rows=counts, n_files=n_files, digest=digest)
 
 
+def _n_rows(connection: Connection, tables: Sequence[Table], rows: Rows | None) -> int:
+    if rows is not None:
+        return sum(len(rows.get(table.name, ())) for table in tables)
+    return sum(connection.scalar(select(func.count()).select_from(table)) or 0 for table in tables)
+
+
 def _write_table(writing: _Writing, connection: Connection, table: Table, rows: Rows | None) -> int:
     n_rows = 0
     with _aside() as lines, _aside() as looks:
@@ -151,6 +177,7 @@ def _write_table(writing: _Writing, connection: Connection, table: Table, rows: 
             lines.write(json.dumps(row, ensure_ascii=False, allow_nan=False).encode() + b"\n")
             sheet.writerow([_shown(value) for value in row.values()])
             n_rows += 1
+            writing.count()
         sheet_text.flush()
         writing.add_file(f"tables/{table.name}.jsonl", lines)
         writing.add_file(f"csv/{table.name}.csv", looks)

@@ -24,7 +24,7 @@ class ThreadQueue:
                 self._thread = threading.Thread(target=self._work, daemon=True)
                 self._thread.start()
 
-    def put(self, job_id: int) -> None:
+    def put(self, job_id: int, *, here: bool = False) -> None:  # noqa: ARG002  (it is always here)
         """Have a job done."""
         self.start()
         self._numbers.put(job_id)  # one that was left is done once: it has ended by then

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, String
+from sqlalchemy import CheckConstraint, String, text
 from sqlalchemy.orm import Mapped, mapped_column
 
 from leadfoot.book.tables import NEVER_REUSED, Base
@@ -29,3 +29,6 @@ class JobRow(Base):
     """What came of it, or in words what went wrong."""
     asked_at: Mapped[datetime]
     ended_at: Mapped[datetime | None]
+    about: Mapped[str] = mapped_column(default="", server_default=text("''"))
+    whose: Mapped[str] = mapped_column(default="", server_default=text("''"))
+    """Who alone may have what came of it; empty: everyone."""

@@ -6,10 +6,13 @@ is given out again.
 """
 
 import asyncio
+import hashlib
 import logging
+import socket
 import threading
 from collections.abc import Callable
 from contextlib import suppress
+from pathlib import Path
 from typing import Any, Final
 
 import procrastinate
@@ -25,15 +28,23 @@ DEAD_AFTER_S: Final = 8.0
 """Silence after which a desk is taken for dead (our own choice)."""
 _AGAIN_AFTER_S: Final = 1.0
 _TASK: Final = "do"
+_OF_ALL: Final = "default"
 _LOCK: Final = 0x1EADF009  # number of the advisory lock of who makes the schema
 
 _log = logging.getLogger(__name__)
 
 
+def own_queue(backups: Path) -> str:
+    """Name of the queue of one machine and folder: what makes a file there is done there."""
+    place = f"{socket.gethostname()} {backups.absolute()}"
+    return f"desk {hashlib.sha256(place.encode()).hexdigest()[:16]}"
+
+
 class ServerQueue:
     """See `leadfoot.desk.job_port.JobQueue` for the promises."""
 
-    def __init__(self, url: URL, do: Callable[[int], None]) -> None:
+    def __init__(self, url: URL, do: Callable[[int], None], *, own: str = "") -> None:
+        self._own = own
         self._address = url.set(drivername="postgresql").render_as_string(hide_password=False)
         self._do = do
         self._turn = threading.Lock()
@@ -51,12 +62,17 @@ class ServerQueue:
                 self._thread.start()
                 begun.wait(10.0)
 
-    def put(self, job_id: int) -> None:
-        """Have a job done by whichever desk is free."""
+    def put(self, job_id: int, *, here: bool = False) -> None:
+        """Have a job done by whichever desk is free; with `here`, by one of this machine."""
         self.start()
         app = self._app(procrastinate.SyncPsycopgConnector)
         with app.open(), suppress(AlreadyEnqueued):
-            task = app.configure_task(_TASK, queueing_lock=f"job {job_id}", allow_unknown=True)
+            task = app.configure_task(
+                _TASK,
+                queueing_lock=f"job {job_id}",
+                queue=self._own if here and self._own else _OF_ALL,
+                allow_unknown=True,
+            )
             task.defer(job_id=job_id)
 
     def stop(self) -> None:
@@ -106,6 +122,7 @@ class ServerQueue:
         async with app.open_async(), asyncio.TaskGroup() as group:
             group.create_task(self._stand_in(app))
             await app.run_worker_async(
+                queues=[_OF_ALL, self._own] if self._own else [_OF_ALL],
                 install_signal_handlers=False,
                 update_heartbeat_interval=BEAT_S,
                 stalled_worker_timeout=DEAD_AFTER_S,

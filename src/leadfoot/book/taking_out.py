@@ -1,5 +1,6 @@
 """Exports of a book and imports into it: the same for every kind of database."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,19 @@ class TakingOut:
         self._book = book
         self._clock = clock
 
-    def export_to(self, path: Path, *, student_id: int | None, version: str) -> Exported:
+    def exports_folder(self) -> Path:
+        """The folder of this machine in which exports wait for whoever asked for them."""
+        beside = self._book.backups or Path(self._book.name).absolute()
+        return beside.with_name(f"{beside.stem}-exports")
+
+    def export_to(
+        self,
+        path: Path,
+        *,
+        student_id: int | None,
+        version: str,
+        progress: Callable[[int, int], None] | None = None,
+    ) -> Exported:
         """Write one student, or with None everything, into a new ZIP file at `path`.
 
         Raises
@@ -51,6 +64,7 @@ class TakingOut:
                     schema=newest_schema(),
                     version=version,
                     at=self._clock(),
+                    progress=progress,
                 )
             except OSError as error:
                 raise InputError(

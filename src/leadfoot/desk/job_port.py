@@ -22,6 +22,10 @@ class Job:
     """What came of it, or in words what went wrong; None until it has ended."""
     asked_at: datetime
     ended_at: datetime | None
+    about: str = ""
+    """What it is about, in the words of its kind."""
+    whose: str = ""
+    """Who alone may have what came of it; empty: everyone."""
 
     @property
     def has_ended(self) -> bool:
@@ -36,8 +40,8 @@ class JobQueue(Protocol):
         """Begin to work, also on what is left from before; twice is once."""
         ...
 
-    def put(self, job_id: int) -> None:
-        """Have a job done."""
+    def put(self, job_id: int, *, here: bool = False) -> None:
+        """Have a job done; with `here` on this machine, where the file that it makes belongs."""
         ...
 
     def stop(self) -> None:
@@ -48,8 +52,11 @@ class JobQueue(Protocol):
 class JobBook(Protocol):
     """The jobs of a book."""
 
-    def ask(self, kind: str, *, at: datetime) -> tuple[Job, bool]:
-        """The job of a kind that has not ended, else a new one; and whether it is new."""
+    def ask(self, kind: str, *, at: datetime, about: str = "", whose: str = "") -> tuple[Job, bool]:
+        """The job of a kind that has not ended, else a new one; and whether it is new.
+
+        Jobs about something else, or of somebody else, are other jobs.
+        """
         ...
 
     def newest(self, kind: str) -> Job | None:
@@ -69,7 +76,7 @@ class JobBook(Protocol):
         ...
 
     def end(self, job_id: int, *, failed: bool, result_json: str, at: datetime) -> None:
-        """Note what came of a job; earlier ones of its kind that have ended are forgotten."""
+        """Note what came of a job; earlier ones like it that have ended are forgotten."""
         ...
 
     def queue(self, do: Callable[[int], None]) -> JobQueue:

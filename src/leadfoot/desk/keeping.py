@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final, Literal
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.exports import sweep
 from leadfoot.desk.keeping_records import Backup, Brought, Erased, Exported
 from leadfoot.desk.records import Student
 from leadfoot.errors import InputError
@@ -174,6 +175,7 @@ def erase(desk: Desk, student_id: int, *, typed_name: str, in_backups: InBackups
         )
     file = desk.book.file
     erased = file.erase(student_id)
+    sweep(desk)  # every export that waits may hold the student
     held = erased.still_in
     names = [one.name for one in held]
     if in_backups == "rewrite":

@@ -1,6 +1,6 @@
 """What the desk needs of a book that lives for years: students kept, merged, erased; its file."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import Protocol
@@ -24,8 +24,22 @@ class BookFile(Protocol):
         """Back up, if there is no backup of today and the book has changed; prune old ones."""
         ...
 
-    def export_to(self, path: Path, *, student_id: int | None, version: str) -> Exported:
-        """Write one student, or with None everything, into a new ZIP file at `path`."""
+    def exports_folder(self) -> Path:
+        """The folder of this machine in which exports wait for whoever asked for them."""
+        ...
+
+    def export_to(
+        self,
+        path: Path,
+        *,
+        student_id: int | None,
+        version: str,
+        progress: Callable[[int, int], None] | None = None,
+    ) -> Exported:
+        """Write one student, or with None everything, into a new ZIP file at `path`.
+
+        `progress` is told how many rows are written, and of how many.
+        """
         ...
 
     def import_from(self, path: Path) -> Brought:

@@ -12,13 +12,14 @@ from starlette.types import Scope
 
 from leadfoot.desk.bays import AnswerKeeper
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.exports import KIND, make_export
 from leadfoot.web import works_job
 from leadfoot.web.doors import Doors
 from leadfoot.web.form_key import key_checked
 from leadfoot.web.gate import Gate
 from leadfoot.web.guard import Guard
 from leadfoot.web.jobs import Jobs
-from leadfoot.web.keeping import keeping
+from leadfoot.web.keeping import keeping, sweeping
 from leadfoot.web.live import Feed, live_routes
 from leadfoot.web.memory import giving_back
 from leadfoot.web.noting import Noter
@@ -33,6 +34,7 @@ from leadfoot.web.pages import (
     clubs,
     columns,
     drills,
+    exports,
     find,
     flight,
     follow_up,
@@ -87,12 +89,18 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     noter = Noter(desk)
     views = Views(desk)
     keeper = AnswerKeeper(desk, keep=views.keep_answer)
-    work = {works_job.KIND: works_job.reckon, book.KIND: book.back_up_now}
+    work = {works_job.KIND: works_job.reckon, book.KIND: book.back_up_now, KIND: make_export}
     jobs = Jobs(desk, {kind: partial(do, desk) for kind, do in work.items()})
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
-        async with feed.running(), keeping(keeper, desk), noter.running(), giving_back():
+        async with (
+            feed.running(),
+            keeping(keeper, desk),
+            noter.running(),
+            giving_back(),
+            sweeping(desk),
+        ):
             with jobs.running():
                 yield
 
@@ -126,6 +134,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
         student,
         years,
         book,
+        exports,
         clubs,
         speed,
         *lessons,

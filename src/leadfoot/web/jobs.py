@@ -16,7 +16,7 @@ _LOOK_EVERY_S: Final = 0.05
 
 Progress = Callable[[int, int], None]
 """Told how many steps are done, and of how many."""
-Work = Callable[[Progress], str]
+Work = Callable[[Job, Progress], str]
 """Does a job; gives what came of it as JSON."""
 
 
@@ -41,11 +41,22 @@ class Jobs:
         finally:
             self._queue.stop()
 
-    def ask(self, kind: str) -> Job:
-        """Have work done; one of its kind that has not ended stands for it."""
-        job, is_new = self._desk.book.jobs.ask(kind, at=self._desk.clock())
+    def ask(self, kind: str, *, about: str = "", whose: str = "", here: bool = False) -> Job:
+        """Have work done; one like it that has not ended stands for it.
+
+        Parameters
+        ----------
+        kind, about
+            What is to be done.
+        whose
+            Who alone may have what comes of it; empty: everyone.
+        here
+            Whether it makes a file that belongs on this machine.
+        """
+        at = self._desk.clock()
+        job, is_new = self._desk.book.jobs.ask(kind, at=at, about=about, whose=whose)
         if is_new:
-            self._queue.put(job.id)
+            self._queue.put(job.id, here=here)
         else:
             self._queue.start()
         return job
@@ -71,7 +82,8 @@ class Jobs:
                 jobs.tell(job_id, n_done, n_steps)
 
         try:
-            result, failed = self._kinds[jobs.job(job_id).kind](tell), False
+            job = jobs.job(job_id)
+            result, failed = self._kinds[job.kind](job, tell), False
         except LeadfootError as error:
             result, failed = json.dumps({"what": error.what, "fix": error.fix}), True
         jobs.end(job_id, failed=failed, result_json=result, at=self._desk.clock())

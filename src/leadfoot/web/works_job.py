@@ -5,6 +5,7 @@ import threading
 from pydantic import TypeAdapter
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.job_port import Job
 from leadfoot.desk.works import Works, what_works_for_whom
 from leadfoot.web.jobs import Jobs, Progress, trouble_of
 
@@ -15,7 +16,7 @@ KIND = "works"
 _WORKS = TypeAdapter(Works)
 
 
-def reckon(desk: Desk, progress: Progress) -> str:
+def reckon(desk: Desk, _: Job, progress: Progress) -> str:
     """What works for whom, as JSON."""
     return _WORKS.dump_json(what_works_for_whom(desk, progress)).decode()
 

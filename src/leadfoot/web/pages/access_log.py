@@ -35,6 +35,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "/bays": "the bays",
         "/book": "the file of the book",
         "/book/export": "everything, as an export",
+        "/exports/{job_id}": "how far an export is",
+        "/exports/{job_id}/file": "an export, taken along",
         "/h/{secret}": "a private page",
         "/h/{secret}/sheet.pdf": "a private page, printed",
         "/h/{secret}/shots": "shots given on a private page",

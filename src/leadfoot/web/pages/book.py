@@ -1,17 +1,14 @@
-"""The file of the book: where it is, its backups, and an export of everything."""
+"""The file of the book: where it is, and its backups."""
 
 import json
-import tempfile
 from dataclasses import dataclass
 from datetime import tzinfo
-from pathlib import Path
 
 from fastapi import APIRouter, Request
-from fastapi.responses import FileResponse, HTMLResponse, RedirectResponse, Response
-from starlette.background import BackgroundTask
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from leadfoot.desk import keeping
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.job_port import Job
 from leadfoot.desk.keeping_records import Backup
 from leadfoot.web.jobs import Jobs, Progress, trouble_of
 from leadfoot.web.page import DeskHere, page
@@ -64,7 +61,7 @@ PATIENCE_S = 1.5
 """How long a page waits for a backup before it says that one is being made. Our own choice."""
 
 
-def back_up_now(desk: Desk, _: Progress) -> str:
+def back_up_now(desk: Desk, _: Job, __: Progress) -> str:
     """Back the book up; give the name of the backup as JSON."""
     return json.dumps(desk.book.file.back_up().name)
 
@@ -102,27 +99,3 @@ def back_up(request: Request) -> Response:
     jobs: Jobs = request.app.state.jobs
     job = jobs.wait(jobs.ask(KIND), PATIENCE_S)
     return RedirectResponse(f"/book?job={job.id}", status_code=303)
-
-
-@router.get("/book/export")
-def export_everything(desk: DeskHere) -> Response:
-    """Everything as one ZIP."""
-    return exported(desk, student_id=None)
-
-
-def exported(desk: Desk, *, student_id: int | None) -> Response:
-    """An export as a download; the file goes away once it is sent."""
-    folder = tempfile.TemporaryDirectory(prefix="leadfoot-")
-    path = Path(folder.name, "export.zip")
-    try:
-        keeping.export_to(desk, path, student_id=student_id)
-    except BaseException:
-        folder.cleanup()
-        raise
-    whose = "book" if student_id is None else f"student-{student_id}"
-    return FileResponse(
-        path,
-        media_type="application/zip",
-        filename=f"leadfoot-{whose}-{desk.clock():%Y-%m-%d}.zip",
-        background=BackgroundTask(folder.cleanup),
-    )

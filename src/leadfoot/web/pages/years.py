@@ -1,4 +1,4 @@
-"""What is done with a student over the years: consent, archive, merge, export, erase."""
+"""What is done with a student over the years: consent, archive, merge, erase."""
 
 from typing import cast
 
@@ -10,7 +10,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.keeping_records import Backup
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, page, said
-from leadfoot.web.pages.book import BackupLine, backup_line, exported
+from leadfoot.web.pages.book import BackupLine, backup_line
 from leadfoot.web.pages.student import student_page
 
 router = APIRouter()
@@ -66,12 +66,6 @@ def merge(desk: DeskHere, form: FormHere, student_id: int) -> Response:
         )
     keeping.merge(desk, student_id, int(other))
     return RedirectResponse(f"/students/{student_id}", status_code=303)
-
-
-@router.get("/students/{student_id}/export")
-def export_student(desk: DeskHere, student_id: int) -> Response:
-    """One student as a ZIP."""
-    return exported(desk, student_id=student_id)
 
 
 @router.get("/students/{student_id}/erase")
