@@ -24,6 +24,7 @@ from leadfoot.evidence.pooled import (
     pooled_verdict,
 )
 from leadfoot.evidence.usual import usual_spread
+from leadfoot.language.say import noted, say
 from leadfoot.quantities import glossary
 from leadfoot.shots.club import club_class, club_name
 from leadfoot.units import si_into
@@ -31,9 +32,21 @@ from leadfoot.units import si_into
 DIRECTIONS = ("offline", "launch_direction", "face_angle", "face_to_path", "club_path")
 """The direction that is pooled: the first that two lessons or more were measured in."""
 SAID: Mapping[Verdict, str] = {
-    "yes": "straighter is shown",
-    "no": "wilder is shown",
-    "not_yet": "whether it is straighter is not shown yet",
+    "yes": noted(
+        "Over {lessons} lessons with this change ({n_before} balls before, {n_after} with it) "
+        "straighter is shown: {name} spreads by {before} before and {after} with it; "
+        "{odds} that it is narrower."
+    ),
+    "no": noted(
+        "Over {lessons} lessons with this change ({n_before} balls before, {n_after} with it) "
+        "wilder is shown: {name} spreads by {before} before and {after} with it; "
+        "{odds} that it is narrower."
+    ),
+    "not_yet": noted(
+        "Over {lessons} lessons with this change ({n_before} balls before, {n_after} with it) "
+        "whether it is straighter is not shown yet: {name} spreads by {before} before and {after} "
+        "with it; {odds} that it is narrower."
+    ),
 }
 
 
@@ -141,8 +154,14 @@ def _told(
         spread_after=after,
         narrower=found.change.narrower,
         verdict=verdict,
-        sentence=f"Over {found.n_lessons} lessons with this change ({found.n_before} balls "
-        f"before, {found.n_after} with it) {SAID[verdict]}: {glossary()[key].name} spreads by "
-        f"{amount(before, unit)} before and {amount(after, unit)} with it; "
-        f"{in_100(found.change.narrower)} that it is narrower.",
+        sentence=say(
+            SAID[verdict],
+            lessons=found.n_lessons,
+            n_before=found.n_before,
+            n_after=found.n_after,
+            name=say(glossary()[key].name),
+            before=amount(before, unit),
+            after=amount(after, unit),
+            odds=in_100(found.change.narrower),
+        ),
     )
