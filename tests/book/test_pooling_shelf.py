@@ -6,7 +6,7 @@ from leadfoot.book.sql_book import SqlBook
 from leadfoot.desk.records import NewShot
 from leadfoot.shots.shot import Reading
 from tests.book.samples import AT, carried, some_block, some_lesson
-from tests.naive.pooled_balls import balls_one_by_one
+from tests.naive.pooled_balls import balls_one_by_one, counted_one_by_one
 
 KEYS = ("club_speed", "carry", "smash_factor")
 
@@ -49,3 +49,24 @@ def test_a_lesson_whose_balls_are_all_left_out_has_none_that_count(book: SqlBook
     book.leave_out(book.add_shot(block.id, carried(200.0), at=AT).id, reason="slipped")
     (balls,) = book.balls_of([block.lesson_id], KEYS).values()
     assert (balls.n_shots, balls.clubs, balls.values.shape) == (1, (), (0, 3))
+
+
+def test_every_value_of_many_lessons_is_as_ball_by_ball(book: SqlBook) -> None:
+    first = some_block(book)
+    aside = book.add_block(first.lesson_id, label="warm", role="other")
+    fast = NewShot(club="driver", values={"club_speed": Reading(value=99.5, unit="mph")})
+    for block in (first, aside, first):
+        book.add_shot(block.id, carried(201.5), at=AT)
+        gone = book.add_shot(block.id, fast, at=AT)
+    book.leave_out(gone.id, reason="phone rang")
+    empty = some_lesson(book)
+
+    found = book.counted_of([empty.id, first.lesson_id])
+
+    assert set(found) == {first.lesson_id}
+    balls = found[first.lesson_id]
+    slow = counted_one_by_one(book.blocks(first.lesson_id), book.shots(first.lesson_id))
+    assert (balls.roles, balls.clubs) == (slow.roles, slow.clubs)
+    assert balls.quantities == slow.quantities
+    np.testing.assert_array_equal(balls.block_ids, slow.block_ids)
+    np.testing.assert_array_equal(balls.values, slow.values)

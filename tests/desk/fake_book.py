@@ -9,7 +9,7 @@ from datetime import date, datetime
 from leadfoot.desk.access_port import AccessBook
 from leadfoot.desk.job_port import JobBook
 from leadfoot.desk.places import STUDIO
-from leadfoot.desk.pooling_port import LessonBalls
+from leadfoot.desk.pooling_port import CountedBalls, LessonBalls
 from leadfoot.desk.records import (
     Block,
     Hand,
@@ -27,12 +27,14 @@ from tests.desk.fake_homework import FakeHomework
 from tests.desk.fake_keeping import FakeKeeping
 from tests.desk.fake_plans import FakePlans
 from tests.desk.fake_settings import FakeSettings
-from tests.naive.pooled_balls import balls_one_by_one
+from tests.naive.pooled_balls import balls_one_by_one, counted_one_by_one
 
 
-@dataclass
+@dataclass(eq=False)
 class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
     """Keeps everything in dictionaries by number, from 1."""
+
+    __hash__ = object.__hash__  # each is a book of its own, whatever stands in it
 
     all_students: dict[int, Student] = field(default_factory=dict)
     all_lessons: dict[int, Lesson] = field(default_factory=dict)
@@ -168,6 +170,13 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
             if (shots := self.shots(number))
         }
 
+    def counted_of(self, lesson_ids: Sequence[int]) -> Mapping[int, CountedBalls]:
+        return {
+            number: counted_one_by_one(self.blocks(number), shots)
+            for number in lesson_ids
+            if (shots := [one for one in self.shots(number) if one.left_out_reason is None])
+        }
+
     def shot(self, shot_id: int) -> StoredShot:
         return found(self.all_shots, "shot", shot_id)
 
@@ -247,6 +256,10 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
 
     def judgements(self, lesson_id: int) -> tuple[StoredJudgement, ...]:
         return tuple(one for one in self.all_judgements.values() if one.lesson_id == lesson_id)
+
+    def last_judgements(self, student_id: int) -> Mapping[int, StoredJudgement]:
+        lessons = [one.id for one in self.lessons(student_id)]
+        return {number: kept[-1] for number in lessons if (kept := self.judgements(number))}
 
     def save_judgement(
         self, lesson_id: int, *, answer_json: str, version: str, at: datetime

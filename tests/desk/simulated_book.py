@@ -17,7 +17,7 @@ AT = datetime(2026, 5, 4, 12, tzinfo=UTC)
 SPREAD_MPH, MISHITS = 1.2, 0.08
 
 
-@dataclass
+@dataclass(eq=False)
 class FullBook(FakeBook):
     """A book in memory that finds the shots of a lesson at once."""
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from leadfoot.desk.pooling_port import LessonBalls
+from leadfoot.desk.pooling_port import CountedBalls, LessonBalls
 from leadfoot.desk.records import Block, StoredShot
 
 
@@ -25,4 +25,23 @@ def balls_one_by_one(
         with_change=np.array([role_of[shot.block_id] == "with_change" for shot in counted], bool),
         clubs=tuple(shot.club for shot in counted),
         values=np.array(values, dtype=np.float64).reshape(len(counted), len(quantities)),
+    )
+
+
+def counted_one_by_one(blocks: Sequence[Block], shots: Sequence[StoredShot]) -> CountedBalls:
+    """Every value of the balls that count, ball by ball."""
+    roles = {block.id: block.role for block in blocks}
+    counted = [shot for shot in shots if shot.left_out_reason is None]
+    keys = tuple(dict.fromkeys(key for shot in counted for key in shot.values))
+    values = np.full((len(counted), len(keys)), np.nan)
+    for row, shot in enumerate(counted):
+        for column, key in enumerate(keys):
+            if key in shot.values:
+                values[row, column] = shot.values[key].si
+    return CountedBalls(
+        block_ids=np.array([shot.block_id for shot in counted], dtype=np.int64),
+        roles=tuple(roles[shot.block_id] for shot in counted),
+        clubs=tuple(shot.club for shot in counted),
+        quantities=keys,
+        values=values,
     )

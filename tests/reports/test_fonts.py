@@ -53,7 +53,8 @@ def test_each_upright_face_has_true_small_caps(face: str) -> None:
 
 
 def test_the_pages_have_the_same_faces_as_the_sheet() -> None:
-    assert sorted(path.stem for path in WEB.glob("*.woff2")) == FACES
+    faces = {path.stem.removesuffix("-More") for path in WEB.glob("*.woff2")}
+    assert sorted(faces) == FACES
     for path in WEB.glob("*.woff2"):
         assert path.read_bytes()[:4] == b"wOF2"  # W3C WOFF File Format 2.0, section 4.1
 
@@ -63,6 +64,19 @@ def test_the_style_sheet_of_the_faces_names_files_that_are_there_and_no_other_ho
     named = re.findall(r'url\("([^"]+)"\)', css)
     assert sorted(named) == sorted(path.name for path in WEB.glob("*.woff2"))
     assert "//" not in css.replace("https://openfontlicense.org", "")
+
+
+def test_the_style_sheet_finds_each_letter_of_a_face_that_comes_in_two_files() -> None:
+    css = (WEB / "fonts.css").read_text(encoding="utf-8")
+    said = dict(re.findall(r'url\("([^"]+)\.woff2"\).*unicode-range: ([^;]+);', css))
+    for face in (name for name in FACES if name.startswith("SourceSerif4")):
+        letters = set(tt_font(PRINT / f"{face}.ttf").getBestCmap())
+        for part in (face, f"{face}-More"):
+            places = re.findall(r"U\+([0-9A-F]+)-([0-9A-F]+)", said[part])
+            inside = {n for a, z in places for n in range(int(a, 16), int(z, 16) + 1)} & letters
+            assert inside
+            letters -= inside
+        assert letters == set()
 
 
 @pytest.mark.parametrize("folder", [PRINT, WEB])

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import groupby
+from itertools import chain, groupby
 from operator import itemgetter
 from typing import Any
 
@@ -11,7 +11,7 @@ from sqlalchemy import Text, select, type_coerce
 
 from leadfoot.book.tables import BlockRow, ShotRow
 from leadfoot.book.transactions import Transactions
-from leadfoot.desk.pooling_port import LessonBalls
+from leadfoot.desk.pooling_port import CountedBalls, LessonBalls
 from leadfoot.units import UNITS
 
 _SI = {None: (1.0, 0.0)} | {
@@ -44,6 +44,44 @@ class PoolingShelf(Transactions):
             lesson_id: _balls(list(those), quantities)
             for lesson_id, those in groupby(rows, key=itemgetter(0))
         }
+
+    def counted_of(self, lesson_ids: Sequence[int]) -> Mapping[int, CountedBalls]:
+        """Every value of the balls that count; a lesson without balls is not there."""
+        query = (
+            select(
+                ShotRow.lesson_id,
+                ShotRow.block_id,
+                BlockRow.role,
+                ShotRow.club,
+                type_coerce(ShotRow.readings, Text),
+            )
+            .join(BlockRow, BlockRow.id == ShotRow.block_id)
+            .where(ShotRow.lesson_id.in_(lesson_ids), ShotRow.left_out_reason.is_(None))
+            .order_by(ShotRow.lesson_id, ShotRow.place)
+        )
+        with self.reading() as session:
+            rows = session.execute(query).all()
+        return {
+            lesson_id: _counted(list(those))
+            for lesson_id, those in groupby(rows, key=itemgetter(0))
+        }
+
+
+def _counted(rows: Sequence[Any]) -> CountedBalls:
+    readings = [json.loads(row[4]) for row in rows]
+    column = {key: n for n, key in enumerate(dict.fromkeys(chain.from_iterable(readings)))}
+    values = np.full((len(rows), len(column)), np.nan)
+    for row, pairs in zip(values, readings, strict=True):
+        for key, (value, unit) in pairs.items():
+            per_unit, offset = _SI[unit]
+            row[column[key]] = value * per_unit + offset
+    return CountedBalls(
+        block_ids=np.array([row[1] for row in rows], dtype=np.int64),
+        roles=tuple(row[2] for row in rows),
+        clubs=tuple(row[3] for row in rows),
+        quantities=tuple(column),
+        values=values,
+    )
 
 
 def _balls(rows: Sequence[Any], quantities: Sequence[str]) -> LessonBalls:

@@ -333,6 +333,18 @@ class SqlBook(
         query = query.order_by(JudgementRow.id)
         return self.of_lesson(lesson_id, query, judgement_from)
 
+    def last_judgements(self, student_id: int) -> Mapping[int, StoredJudgement]:
+        """The answer kept last for each lesson of a student, by lesson; none: it is not there."""
+        last = (
+            select(func.max(JudgementRow.id))
+            .join(LessonRow, LessonRow.id == JudgementRow.lesson_id)
+            .where(LessonRow.student_id == student_id)
+            .group_by(JudgementRow.lesson_id)
+        )
+        with self.reading() as session:
+            rows = session.scalars(select(JudgementRow).where(JudgementRow.id.in_(last)))
+            return {row.lesson_id: judgement_from(row) for row in rows}
+
     def save_judgement(
         self, lesson_id: int, *, answer_json: str, version: str, at: datetime
     ) -> StoredJudgement:

@@ -1,5 +1,6 @@
 """The answer as a page, a sheet and a script receive it: in people's units, with its sentence."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -123,6 +124,17 @@ class SeveralLessons:
             "verdict": self.verdict,
             "sentence": self.sentence,
         }
+
+    @classmethod
+    def from_json(cls, said: Mapping[str, Any]) -> "SeveralLessons":
+        """The same, from the published form that a book keeps."""
+        plain = ("quantity", "unit", "n_lessons", "n_before", "n_after", "verdict", "sentence")
+        return cls(
+            **{name: said[name] for name in plain},
+            spread_before=said["spread"]["before"],
+            spread_after=said["spread"]["after"],
+            narrower=said["odds_narrower"],
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -1,12 +1,13 @@
 """Every cue that was tried on a student, with its answer, weighed together with the others."""
 
+import json
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
-from leadfoot.desk.answer import Answer
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView, lesson_view
 from leadfoot.desk.records import Lesson
@@ -91,29 +92,87 @@ def cues_so_far(desk: Desk, lesson: Lesson) -> int:
 
 def cues_of(views: Iterable[LessonView]) -> tuple[CuesOfClub, ...]:
     """The same from lessons that are judged already; a club without any trial is left out."""
-    by_club: dict[str | None, list[LessonView]] = defaultdict(list)
-    for view in views:
-        if view.lesson.change.strip():
-            by_club[_club(view)].append(view)
+    return _by_club([_judged(view) for view in views])
+
+
+def cues_kept(
+    desk: Desk, student_id: int, view_of: Callable[[int], LessonView]
+) -> tuple[CuesOfClub, ...]:
+    """The same from the answers that the book keeps: years of lessons are not judged anew.
+
+    Parameters
+    ----------
+    desk, student_id
+        Whose.
+    view_of
+        Judges a lesson whose kept answer says nothing of the cue: one of an earlier version.
+    """
+    kept = desk.book.last_judgements(student_id)
+    tried = []
+    for lesson in desk.book.lessons(student_id):
+        if lesson.change.strip():
+            answer = json.loads(kept[lesson.id].answer_json) if lesson.id in kept else {}
+            told = "trial" in answer
+            tried.append(_as_kept(lesson, answer) if told else _judged(view_of(lesson.id)))
+    return _by_club(tried)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Tried:
+    """A lesson, and what its answer says of its cue."""
+
+    lesson: Lesson
+    club: str | None
+    trial: Trial | None
+    units: Mapping[str, str | None]
+    """The unit of each quantity whose level was compared."""
+
+
+def _judged(view: LessonView) -> _Tried:
+    answer = view.answer
+    outcomes = answer.outcomes if answer else ()
+    return _Tried(
+        lesson=view.lesson,
+        club=_club(view.lesson, answer.club if answer else None),
+        trial=answer.trial if answer else None,
+        units={one.quantity: one.unit for one in outcomes if one.kind == "level"},
+    )
+
+
+def _as_kept(lesson: Lesson, answer: Mapping[str, Any]) -> _Tried:
+    levels = (one for one in answer["outcomes"] if one["kind"] == "level")
+    return _Tried(
+        lesson=lesson,
+        club=_club(lesson, answer["club"]),
+        trial=None if answer["trial"] is None else Trial(**answer["trial"]),
+        units={one["quantity"]: one["unit"] for one in levels},
+    )
+
+
+def _club(lesson: Lesson, judged: str | None) -> str | None:
+    named = lesson.club or judged
+    return club_name(named) if named else None
+
+
+def _by_club(every: Sequence[_Tried]) -> tuple[CuesOfClub, ...]:
+    by_club: dict[str | None, list[_Tried]] = defaultdict(list)
+    for one in every:
+        if one.lesson.change.strip():
+            by_club[one.club].append(one)
     found = (_of_club(club, those) for club, those in by_club.items())
     return tuple(one for one in found if one is not None)
 
 
-def _club(view: LessonView) -> str | None:
-    named = view.lesson.club or (view.answer.club if view.answer else None)
-    return club_name(named) if named else None
-
-
-def _of_club(club: str | None, views: Sequence[LessonView]) -> CuesOfClub | None:
-    trials = [(view, view.answer.trial) for view in views if view.answer and view.answer.trial]
+def _of_club(club: str | None, views: Sequence[_Tried]) -> CuesOfClub | None:
+    trials = [(view, view.trial) for view in views if view.trial]
     if not trials:
         return None
     ((quantity, _),) = Counter(trial.quantity for _, trial in trials).most_common(1)
-    tries: dict[str, list[tuple[LessonView, Trial]]] = defaultdict(list)
+    tries: dict[str, list[tuple[_Tried, Trial]]] = defaultdict(list)
     for view, trial in trials:
         if trial.quantity == quantity:
             tries[_same_cue(view.lesson.change)].append((view, trial))
-    unit = _unit([view.answer for those in tries.values() for view, _ in those], quantity)
+    unit = _unit([view for those in tries.values() for view, _ in those], quantity)
     pooled = [_pooled([trial for _, trial in those]) for those in tries.values()]
     usual = float(np.median([trial.unit for those in tries.values() for _, trial in those]))
     worth = weigh_cues([gain for gain, _ in pooled], [error for _, error in pooled], usual)
@@ -137,12 +196,11 @@ def _same_cue(change: str) -> str:
     return " ".join(change.casefold().rstrip(".").split())
 
 
-def _unit(answers: Sequence[Answer | None], quantity: str) -> str | None:
+def _unit(views: Sequence[_Tried], quantity: str) -> str | None:
     """The unit in which the latest lesson shows the quantity."""
-    for answer in reversed(answers):
-        for outcome in answer.outcomes if answer else ():
-            if (outcome.quantity, outcome.kind) == (quantity, "level"):
-                return outcome.unit
+    for view in reversed(views):
+        if quantity in view.units:
+            return view.units[quantity]
     return glossary()[quantity].unit
 
 
@@ -153,7 +211,7 @@ def _pooled(trials: Sequence[Trial]) -> tuple[float, float]:
     return float(told @ gains / told.sum()), float(1.0 / np.sqrt(told.sum()))
 
 
-def _cue(views: Sequence[LessonView], worth: CueWorth, unit: str | None) -> CueTried:
+def _cue(views: Sequence[_Tried], worth: CueWorth, unit: str | None) -> CueTried:
     lessons = sorted((view.lesson for view in views), key=lambda one: (one.held_on, one.id))
     return CueTried(
         cue=lessons[-1].change.strip(),

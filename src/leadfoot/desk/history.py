@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from leadfoot.desk.desk import Desk
+from leadfoot.desk.past_balls import past_balls
 from leadfoot.desk.places import same_place
+from leadfoot.desk.pooling_port import CountedBalls
 from leadfoot.desk.records import Lesson
 from leadfoot.evidence.memory import PastLesson
 from leadfoot.quantities import glossary
@@ -27,13 +29,19 @@ def past_lessons(desk: Desk, lesson: Lesson) -> Mapping[str, Sequence[PastLesson
     Mapping of quantity to lessons
         Values in SI, ages in days before this lesson.
     """
+    others = [
+        other
+        for other in desk.book.lessons(lesson.student_id)
+        if (other.held_on, other.id) < (lesson.held_on, lesson.id)
+        and same_place(other.place, lesson.place)
+        and _club(other) == _club(lesson)
+    ]
+    balls = past_balls(desk, [other.id for other in others])
     past: dict[str, list[PastLesson]] = defaultdict(list)
-    for other in desk.book.lessons(lesson.student_id):
-        earlier = (other.held_on, other.id) < (lesson.held_on, lesson.id)
-        here = same_place(other.place, lesson.place)
-        if earlier and here and _club(other) == _club(lesson):
+    for other in others:
+        if other.id in balls:
             age_days = float((lesson.held_on - other.held_on).days)
-            for key, one in _quantities(desk, other, age_days).items():
+            for key, one in _quantities(balls[other.id], age_days).items():
                 past[key].append(one)
     return past
 
@@ -42,22 +50,21 @@ def _club(lesson: Lesson) -> str | None:
     return club_name(lesson.club) if lesson.club else None
 
 
-def _quantities(desk: Desk, lesson: Lesson, age_days: float) -> Mapping[str, PastLesson]:
+def _quantities(balls: CountedBalls, age_days: float) -> Mapping[str, PastLesson]:
     """One lesson, quantity by quantity."""
-    before = {block.id for block in desk.book.blocks(lesson.id) if block.role == "before"}
-    runs: dict[str, dict[int, list[float]]] = defaultdict(lambda: defaultdict(list))
-    for shot in desk.book.shots(lesson.id):
-        if shot.left_out_reason is None:
-            for key, reading in shot.values.items():
-                if glossary()[key].better != "none":
-                    runs[key][shot.block_id].append(reading.si)
-    return {
-        key: PastLesson(
+    before = np.array([role == "before" for role in balls.roles], dtype=bool)
+    found = {}
+    for column, key in enumerate(balls.quantities):
+        if glossary()[key].better == "none":
+            continue
+        there = ~np.isnan(balls.values[:, column])
+        values, blocks = balls.values[there, column], balls.block_ids[there]
+        inside = [blocks == block for block in dict.fromkeys(blocks.tolist())]
+        # Block by block, as they were begun: a block that was gone back to goes on in its place.
+        baseline = [values[one & before[there]] for one in inside]
+        found[key] = PastLesson(
             age_days=age_days,
-            blocks=tuple(np.array(values) for values in blocks.values()),
-            baseline=np.array(
-                [value for block, values in blocks.items() if block in before for value in values]
-            ),
+            blocks=tuple(values[one] for one in inside),
+            baseline=np.concatenate(baseline),
         )
-        for key, blocks in runs.items()
-    }
+    return found

@@ -2,9 +2,9 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from types import MappingProxyType
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -240,11 +240,17 @@ def judge_lesson(desk: Desk, lesson_id: int) -> Answer | None:
     return view.answer
 
 
+def kept_form(answer: Answer) -> dict[str, Any]:
+    """An answer as the book keeps it: the published form, and what weighs its cue among others."""
+    trial = None if answer.trial is None else asdict(answer.trial)
+    return {**answer.as_json(), "club": answer.club, "trial": trial}
+
+
 def keep_answer(desk: Desk, view: LessonView) -> bool:
     """Keep the answer of a judged lesson, unless it is the one kept last; say whether it was."""
     if view.answer is None:
         return False
-    text = json.dumps(view.answer.as_json(), sort_keys=True, allow_nan=False)
+    text = json.dumps(kept_form(view.answer), sort_keys=True, allow_nan=False)
     kept = desk.book.judgements(view.lesson.id)
     if kept and (kept[-1].answer_json, kept[-1].version) == (text, desk.version):
         return False

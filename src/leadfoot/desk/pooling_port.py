@@ -7,6 +7,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from leadfoot.desk.records import Role
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LessonBalls:
@@ -30,6 +32,27 @@ class LessonBalls:
     values: NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class CountedBalls:
+    """All balls of one lesson that count, in hitting order, whatever their block is.
+
+    Attributes
+    ----------
+    block_ids, roles, clubs
+        One a ball; clubs as they stand in the book.
+    quantities
+        What was measured, in the order in which it came up.
+    values
+        Shape (n, quantities), SI, NaN where a ball has no such value.
+    """
+
+    block_ids: NDArray[np.int64]
+    roles: tuple[Role, ...]
+    clubs: tuple[str | None, ...]
+    quantities: tuple[str, ...]
+    values: NDArray[np.float64]
+
+
 class PoolingBook(Protocol):
     """The part of the client book that is read many lessons at a time; see `Book`."""
 
@@ -37,4 +60,8 @@ class PoolingBook(Protocol):
         self, lesson_ids: Sequence[int], quantities: Sequence[str]
     ) -> Mapping[int, LessonBalls]:
         """The balls of some lessons by the number of the lesson; one without balls is not there."""
+        ...
+
+    def counted_of(self, lesson_ids: Sequence[int]) -> Mapping[int, CountedBalls]:
+        """Every value of the balls that count; a lesson without balls is not there."""
         ...

@@ -227,6 +227,10 @@ class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, SettingsBook, PlanBo
         """Answers kept for a lesson, the oldest first."""
         ...
 
+    def last_judgements(self, student_id: int) -> Mapping[int, StoredJudgement]:
+        """The answer kept last for each lesson of a student, by lesson; none: it is not there."""
+        ...
+
     def save_judgement(
         self, lesson_id: int, *, answer_json: str, version: str, at: datetime
     ) -> StoredJudgement:

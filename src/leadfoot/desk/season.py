@@ -7,11 +7,13 @@ from datetime import date
 
 import numpy as np
 
-from leadfoot.desk.club_days import has_usual_spread, same_club, values_by_role
+from leadfoot.desk.club_days import has_usual_spread, same_club
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_practice import club_of_shot, values_of
 from leadfoot.desk.home_shots import shots_in
+from leadfoot.desk.past_balls import past_balls
 from leadfoot.desk.places import STUDIO, same_place
+from leadfoot.desk.pooling_port import CountedBalls
 from leadfoot.desk.records import Lesson, Role
 from leadfoot.desk.season_records import PointKind, Season, SeasonPoint
 from leadfoot.desk.settings import studio_of
@@ -67,7 +69,8 @@ def season(
     wanted = club if club in clubs else clubs[0]
     first = next(one for one in lessons if one.club == wanted)
     chosen = [one for one in lessons if same_club(one, first)]
-    balls = [values_by_role(desk, one) for one in chosen]
+    read = past_balls(desk, [one.id for one in chosen])
+    balls = [_by_role(read.get(one.id)) for one in chosen]
     choices = _choices([{key for key, role in day if role in SIDES} for day in balls])
     if not choices:
         return None
@@ -96,6 +99,21 @@ def season(
         points=tuple(points),
         choices=choices,
     )
+
+
+def _by_role(balls: CountedBalls | None) -> Balls:
+    """The balls of a lesson by quantity and what their block is; SI."""
+    found: dict[tuple[str, Role], Sequence[float]] = {}
+    if balls is None:
+        return found
+    for role in dict.fromkeys(balls.roles):
+        inside = np.array([one == role for one in balls.roles])
+        for column, key in enumerate(balls.quantities):
+            values = balls.values[inside, column]
+            values = values[~np.isnan(values)]
+            if len(values):
+                found[key, role] = values.tolist()
+    return found
 
 
 def _choices(days: Sequence[set[str]]) -> tuple[str, ...]:

@@ -21,7 +21,7 @@ from leadfoot.figures.season import season_picture
 from leadfoot.tables.safe_csv import safe_cell
 from leadfoot.web.download import pdf_page
 from leadfoot.web.page import DeskHere, FormHere, LanguageAsked, page, said
-from leadfoot.web.pages.today import lesson_line
+from leadfoot.web.pages.today import answer_line
 
 router = APIRouter()
 
@@ -155,8 +155,9 @@ def student_season(
 ) -> Season | None:
     """The season with the answer of each lesson."""
     student = desk.book.student(student_id)
+    kept = desk.book.last_judgements(student_id)
     decisions = {
-        lesson.id: lesson_line(desk, lesson, student).decision
+        lesson.id: answer_line(lesson, student, kept.get(lesson.id)).decision
         for lesson in desk.book.lessons(student_id)
     }
     return season(desk, student_id, club=club, quantity=quantity, decisions=decisions)

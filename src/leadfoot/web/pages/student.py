@@ -1,21 +1,25 @@
 """One student: goals, cautions, and all lessons with their answers."""
 
+import json
 from collections.abc import Mapping
 
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from leadfoot.desk import lesson as deeds
-from leadfoot.desk.cues import cues_of
+from leadfoot.desk.answer import SeveralLessons
+from leadfoot.desk.cues import cues_kept
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.home_practice import NO_TEST
+from leadfoot.desk.records import Lesson, StoredJudgement
 from leadfoot.desk.several import newest_of_each
 from leadfoot.errors import InputError
 from leadfoot.figures.season import season_picture
 from leadfoot.language.catalogue import languages
 from leadfoot.web.page import DeskHere, FormHere, page, said, views_of
 from leadfoot.web.pages.follow_up import followed, student_season
-from leadfoot.web.pages.today import lesson_line
+from leadfoot.web.pages.today import answer_line
+from leadfoot.web.views import Views
 
 router = APIRouter()
 
@@ -75,6 +79,7 @@ def student_page(
     student = desk.book.student(student_id)
     views = views_of(request)
     shown = student_season(desk, student_id, quantity=request.query_params.get("quantity"))
+    kept = desk.book.last_judgements(student_id)
     lessons = sorted(
         desk.book.lessons(student_id), key=lambda one: (one.held_on, one.id), reverse=True
     )
@@ -84,13 +89,13 @@ def student_page(
         status=status,
         change=change,
         student=student,
-        lines=[lesson_line(desk, lesson, student) for lesson in lessons],
+        lines=[answer_line(lesson, student, kept.get(lesson.id)) for lesson in lessons],
         together=[
-            (one, answer.several)
+            (one, several)
             for one in newest_of_each(lessons)
-            if (answer := views.of(one.id)[1].answer) is not None and answer.several is not None
+            if (several := _several(views, one, kept.get(one.id))) is not None
         ],
-        clubs=cues_of(views.of(lesson.id)[1] for lesson in reversed(lessons)),
+        clubs=cues_kept(desk, student_id, lambda lesson_id: views.of(lesson_id)[1]),
         followed=followed(desk, lessons),
         season=shown,
         season_alt=season_picture(shown).alt if shown else "",
@@ -118,3 +123,13 @@ def student_page(
         invented=student.invented,
         crumbs=(("/", "Today"),),
     )
+
+
+def _several(views: Views, lesson: Lesson, kept: StoredJudgement | None) -> SeveralLessons | None:
+    """What several lessons say together, as the book keeps it; judged anew where it does not."""
+    straighter = json.loads(kept.answer_json).get("straighter", {}) if kept else {}
+    if "several_lessons" not in straighter:
+        judged = views.of(lesson.id)[1].answer
+        return judged.several if judged else None
+    said = straighter["several_lessons"]
+    return SeveralLessons.from_json(said) if said else None

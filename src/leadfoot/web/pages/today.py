@@ -10,7 +10,7 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import due_tests
 from leadfoot.desk.keeping import find_students
-from leadfoot.desk.records import Hand, Lesson, Student
+from leadfoot.desk.records import Hand, Lesson, StoredJudgement, Student
 from leadfoot.errors import InputError
 from leadfoot.web.page import DeskHere, FormHere, page, said
 
@@ -39,7 +39,12 @@ class StudentLine:
 def lesson_line(desk: Desk, lesson: Lesson, student: Student) -> LessonLine:
     """A lesson with the answer that was kept last."""
     kept = desk.book.judgements(lesson.id)
-    answer = json.loads(kept[-1].answer_json) if kept else {}
+    return answer_line(lesson, student, kept[-1] if kept else None)
+
+
+def answer_line(lesson: Lesson, student: Student, kept: StoredJudgement | None) -> LessonLine:
+    """A lesson with an answer that was kept, or with none."""
+    answer = json.loads(kept.answer_json) if kept else {}
     return LessonLine(
         lesson=lesson,
         student=student,
