@@ -53,6 +53,7 @@ def paths(studio: Studio) -> dict[str, str]:
         "form": f"/students/{given.student.id}/homework",
         "plan": f"/students/{given.student.id}/homework/{plan.id}",
         "phone": f"/h/{secret}",
+        "phone, German": f"/h/{secret}?language=de",
         "taken": f"/h/{secret}?taken={given_table.table.id}",
         "there": f"/h/{secret}?there={given_table.table.id}",
         "season": f"/students/{given.student.id}",
