@@ -24,6 +24,8 @@ def test_one_plan_runs_and_a_restart_keeps_it(reopen: Callable[[], SqlBook]) -> 
     assert again.running_plan(lesson_id) == plan
     again.stop_plan(lesson_id, at=AT)
     assert again.running_plan(lesson_id) is None
+    assert [one.plan_json for one in again.plans(lesson_id)] == ["{}", "[1]"]
+    assert all(one.stopped_at == AT for one in again.plans(lesson_id))
     change = again.last_change()
     again.stop_plan(lesson_id, at=AT)
     assert again.last_change() == change

@@ -20,6 +20,12 @@ class PlanShelf(Transactions):
             row = session.scalar(of_lesson.order_by(RunningPlanRow.id.desc()).limit(1))
             return None if row is None or row.stopped_at is not None else _plan_from(row)
 
+    def plans(self, lesson_id: int) -> tuple[StoredPlan, ...]:
+        """All plans of a lesson in order of starting, those that were stopped among them."""
+        of_lesson = select(RunningPlanRow).where(RunningPlanRow.lesson_id == lesson_id)
+        with self.reading() as session:
+            return tuple(map(_plan_from, session.scalars(of_lesson.order_by(RunningPlanRow.id))))
+
     def start_plan(
         self, lesson_id: int, *, plan_json: str, from_place: int, by_itself: bool, at: datetime
     ) -> StoredPlan:

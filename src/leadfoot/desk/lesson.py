@@ -13,6 +13,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.history import past_lessons
 from leadfoot.desk.judging import answer_for
 from leadfoot.desk.places import STUDIO, place_named
+from leadfoot.desk.planned_before import planned_before
 from leadfoot.desk.reader import language_for
 from leadfoot.desk.records import (
     Block,
@@ -380,6 +381,7 @@ def question_of(
         roles={names[block.id]: block.role for block in blocks},
         left_out=left_out_of(shots),
         earlier=past_lessons(desk, lesson),
+        planned=planned_before(desk.book.plans(lesson.id), blocks, shots),
         studio=studio,
         own_club=own_club_of(studio, lesson, shots),
     )

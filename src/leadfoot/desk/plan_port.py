@@ -25,6 +25,10 @@ class PlanBook(Protocol):
         """The plan of a lesson that was started last; None where it was stopped, or never was."""
         ...
 
+    def plans(self, lesson_id: int) -> tuple[StoredPlan, ...]:
+        """All plans of a lesson in order of starting, those that were stopped among them."""
+        ...
+
     def start_plan(
         self, lesson_id: int, *, plan_json: str, from_place: int, by_itself: bool, at: datetime
     ) -> StoredPlan:

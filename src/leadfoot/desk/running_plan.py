@@ -248,6 +248,12 @@ def _read(text: str) -> _Plan | None:
     return plan if known else None
 
 
+def blocks_of_plan(stored: StoredPlan) -> tuple[PlannedBlock, ...] | None:
+    """The blocks of a plan as it was kept; None where it can't be read."""
+    plan = _read(stored.plan_json)
+    return None if plan is None else plan.blocks
+
+
 def _steps(blocks: Sequence[PlannedBlock]) -> list[tuple[Role, int]]:
     """Neighbours of one kind are hit in one go."""
     return [
