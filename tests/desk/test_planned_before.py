@@ -8,6 +8,10 @@ from leadfoot.desk.planned_before import planned_before
 from tests.desk.test_running_plan import NOON, Lesson
 
 BACK = ((False, 5), (True, 6), (False, 5))
+ON_THE_WAY = (
+    "As the blocks were planned, the looks on the way ask for more than the last ones. So far the "
+    "balls tell 26 % of what the whole plan can tell."
+)
 MEANT = (False,) * 5 + (True,) * 6 + (False,) * 5
 
 
@@ -90,4 +94,5 @@ def test_the_answer_waits_longer_on_the_way_of_a_plan() -> None:
         answer = deeds.lesson_view(lesson.desk, lesson.id).answer
         assert answer is not None
         said[with_plan] = answer.decision
+        assert (ON_THE_WAY in answer.notes) is with_plan
     assert said == {True: "hit_more", False: "keep"}

@@ -22,9 +22,11 @@ from leadfoot.desk.wording import known_from, outcome_name, sentence
 from leadfoot.evidence.cues import trial_of
 from leadfoot.evidence.judge import judge
 from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
+from leadfoot.evidence.lesson import Planned, order_of_blocks
 from leadfoot.evidence.memory import Memory, PastLesson, remember
 from leadfoot.evidence.next_step import next_step
 from leadfoot.evidence.usual import usual_spread
+from leadfoot.language.numbers import number
 from leadfoot.language.say import noted, say, say_n
 from leadfoot.physics.air import STANDARD_AIR
 from leadfoot.quantities import glossary
@@ -322,6 +324,8 @@ def _notes(
                 quantities=_names(new),
             )
         )
+    if judgement.decision == "hit_more" and (on_the_way := _plan_words(lesson)):
+        notes.append(on_the_way)
     if "wider_than_usual" in judgement.reasons:
         notes.append(say("Today's balls vary more than usual: that was counted in."))
     notes.extend(
@@ -329,6 +333,22 @@ def _notes(
         for index, reason in sorted(question.left_out.items())
     )
     return tuple(notes)
+
+
+def _plan_words(lesson: LessonShots) -> str:
+    """Why good odds may not be enough yet: a plan spends little of its doubt on the way."""
+    if lesson.planned is None:
+        return ""
+    plan, order = Planned.of(lesson.planned), order_of_blocks(lesson.with_change)
+    n_after = int(lesson.with_change.sum())
+    n_before = len(lesson.with_change) - n_after
+    if not plan.comes_back or not plan.holds(order, n_before, n_after):
+        return ""
+    return say(
+        "As the blocks were planned, the looks on the way ask for more than the last ones. So far "
+        "the balls tell {share} of what the whole plan can tell.",
+        share=f"{number(100.0 * min(plan.told(n_before, n_after), 1.0))} %",
+    )
 
 
 def _computed_words(computed: tuple[str, ...], studio: Studio) -> str:
