@@ -13,7 +13,8 @@ from leadfoot.desk.desk import Desk
 from leadfoot.desk.live_shots import LiveShot
 from leadfoot.desk.running_plan import RunningPlan, standing
 from leadfoot.evidence.drawn_order import drawn_order, possible_orders
-from leadfoot.evidence.plan import Pattern, PlannedBlock, PlannedOrder
+from leadfoot.evidence.judgement import UsualSpread
+from leadfoot.evidence.plan import Pattern, PlannedBlock, PlannedOrder, plan_lesson
 from leadfoot.evidence.second.by_lot import randomisation_test
 from leadfoot.shots.shot import Reading
 from tests.desk.fake_book import FakeBook
@@ -177,6 +178,27 @@ def test_a_drawn_order_keeps_its_exact_odds_by_lot(lesson: Lesson) -> None:
     # One ball of the first block is left out: the block goes on with four, and the lot with it.
     deeds.leave_out(lesson.desk, lesson.desk.book.shots(lesson.id)[0].id, "misread")
     assert lesson.plan.by_lot is None  # ten were wanted there, and nine count
+
+
+@pytest.mark.parametrize("seed", range(1, 6))
+def test_the_lot_of_the_planner_is_that_of_its_small_blocks(seed: int) -> None:
+    """Neighbours of one kind are hit in one go, and stay two blocks of the urn."""
+    usual = UsualSpread(sd=0.54, n_shots=60)
+    plan = plan_lesson(0.9, usual, n_balls=40, seed=seed)
+    order = next(one for one in (plan.advised, *plan.others) if one.pattern == "drawn")
+    drawn = drawn_order(seed).with_change
+    assert len(order.blocks) < len(drawn)
+    lesson = Lesson()
+    running_plan.start_plan(lesson.desk, lesson.id, order, quantity="club_speed", by_itself=True)
+    means = []
+    for number, on in enumerate(drawn):
+        speeds = [94.0 + 2.0 * on + 0.3 * number + 0.1 * ball for ball in range(5)]
+        means.append(float(np.mean(speeds)))
+        for speed in speeds:
+            lesson.hit(1, speed)
+    found, expected = lesson.plan.by_lot, randomisation_test(means, drawn, possible_orders(8))
+    assert found is not None
+    assert (found.p_greater, found.n_orders) == (expected.p_greater, 34)
 
 
 def test_a_plan_of_another_version_is_no_plan(lesson: Lesson) -> None:

@@ -131,7 +131,8 @@ def start_plan(
     """Begin to hit a plan.
 
     Balls as usual that are there already count for its first block, unless the order is drawn by
-    lot: what was hit before the lot was drawn is no part of it.
+    lot: what was hit before the lot was drawn is no part of it. The next ball counts as one of the
+    first block: where another kind was being hit, the running block is switched.
 
     Parameters
     ----------
@@ -153,7 +154,7 @@ def start_plan(
     text = json.dumps(
         {
             "pattern": order.pattern,
-            "blocks": [[block.with_change, block.balls] for block in order.blocks],
+            "blocks": [[block.with_change, block.balls] for block in _as_drawn(order)],
             "quantity": quantity,
             "seed": order.seed,
         }
@@ -165,6 +166,20 @@ def start_plan(
         from_place=last if fresh else 0,
         by_itself=by_itself,
         at=desk.clock(),
+    )
+    first: Role = "before" if begins_usual else "with_change"
+    if first != (blocks[-1].role if blocks else "before"):
+        switch_block(desk, lesson_id, first)
+
+
+def _as_drawn(order: PlannedOrder) -> tuple[PlannedBlock, ...]:
+    """The blocks as they lay in the urn: what the lot says rests on them, not on joined ones."""
+    if order.small is None:
+        return order.blocks
+    return tuple(
+        PlannedBlock(with_change=block.with_change, balls=order.small)
+        for block in order.blocks
+        for _ in range(block.balls // order.small)
     )
 
 

@@ -57,6 +57,9 @@ class PlannedOrder:
         The smallest change that the whole plan shows with a chance of 0.8, in SI.
     seed
         What the order was drawn with; None where it was not drawn.
+    small
+        Balls of a small block as it lay in the urn; neighbours of one kind are one block of
+        ``blocks``. None where the order was not drawn.
     """
 
     pattern: Pattern
@@ -66,6 +69,7 @@ class PlannedOrder:
     likely_balls: int | None
     smallest_likely_si: float
     seed: int | None = None
+    small: int | None = None
 
     @property
     def balls(self) -> int:
@@ -157,6 +161,7 @@ def plan_lesson(
                 likely_balls=walked.balls_for(change_sd, LIKELY),
                 smallest_likely_si=usual.sd * walked.smallest(LIKELY),
                 seed=drawn.seed if drawn else None,
+                small=drawn.balls if drawn else None,
             ),
         )
     ranked = sorted(found.values(), key=lambda order: -order.chance)
