@@ -25,6 +25,8 @@ BROKEN = [
     "ERR_CONNECTION_REFUSED",
     "ERR_CONNECTION_RESET",
     "ERR_EMPTY_RESPONSE",
+    "ERR_CONTENT_LENGTH_MISMATCH",  # a desk that was killed in the middle of an answer
+    "ERR_INCOMPLETE_CHUNKED_ENCODING",
     "ERR_NETWORK_CHANGED",
     "WebSocket connection to",
 ]
