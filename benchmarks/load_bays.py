@@ -2,6 +2,7 @@
 
     python -m benchmarks.load_bays --seconds 600
     python -m benchmarks.load_bays --seconds 600 --book postgresql --desks 2
+    python -m benchmarks.load_bays --seconds 60 --before 250
 
 Each page does what a browser does: it holds one WebSocket, and fetches its page anew when it hears
 of a change. Taken is the time from before a ball is sent until a page shows it, for every page of
@@ -38,7 +39,6 @@ from tests.web.conftest import print_plainly
 from tests.web.studio import Studio, free_port
 
 SCREENS = 2  # of the pages of a lesson, so many are big screens of the bay
-BALLS_BEFORE = 8
 _PLACE = re.compile(rb'data-place="(\d+)"')
 _BALLS = re.compile(rb"(\d+) balls")
 
@@ -161,15 +161,15 @@ class Bay:
     lesson_id: int
 
 
-def set_up(desk: Desk, n_bays: int) -> list[Bay]:
+def set_up(desk: Desk, n_bays: int, n_before: int) -> list[Bay]:
     """A student, a lesson and a bay each, with balls before the change in the book."""
     made = []
     for n in range(n_bays):
         student = deeds.add_student(desk, name=f"Ida Invented {n + 1}", hand="right")
         lesson = deeds.add_lesson(desk, student.id, change="soft block", club="driver")
         new = bays.add_bay(desk, f"bay-{n + 1}", lesson_id=lesson.id)
-        balls = InventedStudent(change="faster").hit(BALLS_BEFORE)
-        for k in range(BALLS_BEFORE):
+        balls = InventedStudent(change="faster").hit(n_before)
+        for k in range(n_before):
             bays.arrive(desk, new.bay, balls.shot(k, "before", run="before"))
         switching.switch_block(desk, lesson.id, "with_change")
         made.append(Bay(new.bay.name, new.token, lesson.id))
@@ -183,7 +183,7 @@ async def send_all(
     balls = InventedStudent(change="faster").hit(500)
     turns = [asyncio.Lock() for _ in sending]
     links = [Link(ports[n % len(ports)]) for n in range(len(sending))]
-    next_place = [BALLS_BEFORE + 1] * len(sending)
+    next_place = [asked.before + 1] * len(sending)
     begun, n_sent = time.perf_counter(), int(asked.seconds * asked.rate)
 
     async def one(number: int) -> None:
@@ -294,10 +294,10 @@ def _memory(samples: list[list[float]]) -> dict[str, list[int]]:
     return {f"{25 * k} %": [round(one) for one in samples[at]] for k, at in enumerate(places)}
 
 
-def count(desk: Desk, sending: list[Bay], n_sent: int) -> dict[str, int]:
+def count(desk: Desk, sending: list[Bay], n_before: int, n_sent: int) -> dict[str, int]:
     """What of it is in the book."""
     places = [[shot.place for shot in desk.book.shots(bay.lesson_id)] for bay in sending]
-    held = sum(len(one) for one in places) - BALLS_BEFORE * len(sending)
+    held = sum(len(one) for one in places) - n_before * len(sending)
     in_order = all(one == list(range(1, len(one) + 1)) for one in places)
     return {
         "lost": max(0, n_sent - held),
@@ -323,6 +323,7 @@ def main() -> None:
     reading.add_argument("--rate", type=float, default=10.0, help="balls a second, all bays")
     reading.add_argument("--bays", type=int, default=20)
     reading.add_argument("--pages", type=int, default=200)
+    reading.add_argument("--before", type=int, default=8, help="balls of each lesson at the start")
     reading.add_argument("--book", choices=("sqlite", "postgresql"), default="sqlite")
     reading.add_argument("--desks", type=int, default=1, help="processes that serve the book")
     asked = reading.parse_args()
@@ -330,7 +331,7 @@ def main() -> None:
         desk = Desk(
             book=book, clock=lambda: datetime.now(UTC), printer=print_plainly, version="0.0.load"
         )
-        sending = set_up(desk, asked.bays)
+        sending = set_up(desk, asked.bays, asked.before)
         studios = [Studio(path=address, port=free_port(), desk=desk) for _ in range(asked.desks)]
         try:
             for one in studios:
@@ -339,7 +340,7 @@ def main() -> None:
         finally:
             for one in studios:
                 one.stop()
-        told |= count(desk, sending, told["balls"])
+        told |= count(desk, sending, asked.before, told["balls"])
     print(json.dumps({**vars(asked), **told}, indent=1))
 
 

@@ -75,6 +75,11 @@ def test_tests_are_due_done_or_dropped(book: SqlBook) -> None:
         for kind, day in zip(reversed(get_args(TestKind)), days, strict=True)
     )
     assert book.planned_tests() == (sooner, later) == book.planned_tests(lesson_id)
+    assert book.tests_of(book.lesson(lesson_id).student_id) == (sooner, later)
+    other = book.add_student(name="Other", hand="left", goals="", cautions="", invented=True, at=AT)
+    assert book.tests_of(other.id) == ()
+    with pytest.raises(NotInBookError):
+        book.tests_of(99)
     done = book.settle_test(sooner.id, done_lesson_id=lesson_id, dropped=False)
     assert (done.done_lesson_id, done.dropped) == (lesson_id, False)
     assert book.settle_test(later.id, done_lesson_id=None, dropped=True).dropped

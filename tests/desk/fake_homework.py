@@ -166,6 +166,13 @@ class FakeHomework:
         chosen = [one for one in self.all_tests if lesson_id in {None, one.lesson_id}]
         return tuple(sorted(chosen, key=lambda one: (one.due_from, one.id)))
 
+    def tests_of(self, student_id: int) -> tuple[PlannedTest, ...]:
+        return tuple(
+            one
+            for one in self.planned_tests()
+            if self.all_lessons[one.lesson_id].student_id == student_id
+        )
+
     def planned_test(self, test_id: int) -> PlannedTest:
         return _at(self.all_tests, "planned test", test_id)
 

@@ -4,6 +4,7 @@ import json
 import math
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from functools import lru_cache
 from types import MappingProxyType
 
 from sqlalchemy import BigInteger, DateTime, Dialect, Integer, Text
@@ -80,12 +81,15 @@ class ShotValues(TypeDecorator[Mapping[str, Reading]]):
         dialect: Dialect,  # noqa: ARG002
     ) -> Mapping[str, Reading] | None:
         """Read the values back."""
-        if value is None:
-            return None
-        pairs = json.loads(value)
-        return MappingProxyType(
-            {key: Reading(value=number, unit=unit) for key, (number, unit) in pairs.items()}
-        )
+        return None if value is None else _values(value)
+
+
+@lru_cache(maxsize=8192)  # a running lesson is read again with every ball
+def _values(text: str) -> Mapping[str, Reading]:
+    pairs = json.loads(text)
+    return MappingProxyType(
+        {key: Reading(value=number, unit=unit) for key, (number, unit) in pairs.items()}
+    )
 
 
 def storable(text: str) -> str:

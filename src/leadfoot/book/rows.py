@@ -2,7 +2,9 @@
 
 import json
 from types import MappingProxyType
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
+
+from sqlalchemy import Row
 
 from leadfoot.book.tables import (
     BlockRow,
@@ -84,7 +86,7 @@ def block_from(row: BlockRow) -> Block:
     )
 
 
-def shot_from(row: ShotRow) -> StoredShot:
+def shot_from(row: ShotRow | Row[Any]) -> StoredShot:
     """One ball."""
     return StoredShot(
         id=row.id,

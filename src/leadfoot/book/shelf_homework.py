@@ -148,6 +148,15 @@ class HomeworkShelf(Transactions):
                 query = query.where(PlannedTestRow.lesson_id == lesson_id)
             return tuple(planned_test_from(row) for row in session.scalars(query))
 
+    def tests_of(self, student_id: int) -> tuple[PlannedTest, ...]:
+        """Tests of all changes of one student, by the day from which they are due."""
+        query = select(PlannedTestRow).join(LessonRow, LessonRow.id == PlannedTestRow.lesson_id)
+        query = query.where(LessonRow.student_id == student_id)
+        with self.reading() as session:
+            found(session, StudentRow, student_id, "student")
+            rows = session.scalars(query.order_by(PlannedTestRow.due_from, PlannedTestRow.id))
+            return tuple(planned_test_from(row) for row in rows)
+
     def planned_test(self, test_id: int) -> PlannedTest:
         """One planned test."""
         with self.reading() as session:

@@ -68,7 +68,7 @@ class PoolingShelf(Transactions):
 
 
 def _counted(rows: Sequence[Any]) -> CountedBalls:
-    readings = [json.loads(row[4]) for row in rows]
+    readings = json.loads(f"[{','.join(row[4] for row in rows)}]")
     column = {key: n for n, key in enumerate(dict.fromkeys(chain.from_iterable(readings)))}
     values = np.full((len(rows), len(column)), np.nan)
     for row, pairs in zip(values, readings, strict=True):

@@ -99,6 +99,10 @@ class HomeworkBook(Protocol):
         """Tests of one lesson's change or of all, by the day from which they are due."""
         ...
 
+    def tests_of(self, student_id: int) -> tuple[PlannedTest, ...]:
+        """Tests of all changes of one student, by the day from which they are due."""
+        ...
+
     def planned_test(self, test_id: int) -> PlannedTest:
         """One planned test."""
         ...

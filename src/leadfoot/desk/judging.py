@@ -22,9 +22,10 @@ from leadfoot.desk.wording import known_from, outcome_name, sentence
 from leadfoot.evidence.cues import trial_of
 from leadfoot.evidence.judge import judge
 from leadfoot.evidence.judgement import Aim, Claim, Judgement, LessonShots, Outcome, Track
-from leadfoot.evidence.lesson import Planned, order_of_blocks
+from leadfoot.evidence.lesson import Planned, check_lesson, order_of_blocks
 from leadfoot.evidence.memory import Memory, PastLesson, remember
 from leadfoot.evidence.next_step import next_step
+from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.usual import usual_spread
 from leadfoot.language.numbers import number
 from leadfoot.language.say import noted, say, say_n
@@ -64,7 +65,9 @@ def answer_for(question: Question) -> Answer:
     basis = {"carry": lands.carry_basis, "offline": lands.offline_basis}
     memories = _memories(question, sides, lands)
     lesson = _lesson(question, sides, lands, memories)
-    judgement = judge(lesson)
+    check_lesson(lesson)
+    found = posteriors(lesson)
+    judgement = judge(lesson, found=found)
     units = {key: _unit_of(key, table, basis, question.studio.units) for key in glossary()}
     outcomes = tuple(_shown(outcome, units, basis) for outcome in judgement.outcomes)
     headline = _headline(outcomes, lesson, judgement)
@@ -92,7 +95,7 @@ def answer_for(question: Question) -> Answer:
         decision=judgement.decision,
         n_more=judgement.n_more,
         chance_more_tells=judgement.chance_more_tells,
-        next_step=next_step(lesson) if judgement.decision == "hit_more" else None,
+        next_step=next_step(lesson, found=found) if judgement.decision == "hit_more" else None,
         trial=trial_of(lesson),
         degrees=degrees,
         headline=headline,

@@ -75,11 +75,11 @@ def season(
     if not choices:
         return None
     key = quantity if quantity in choices else choices[0]
+    inside = {one.id for one in chosen}
     tests = {
         test.done_lesson_id
-        for one in chosen
-        for test in desk.book.planned_tests(one.id)
-        if not test.dropped
+        for test in desk.book.tests_of(student_id)
+        if test.lesson_id in inside and not test.dropped
     }
     unit = _unit(desk, chosen, key)
     sd = _usual_sd(key, chosen, balls)

@@ -9,7 +9,12 @@ from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
 from leadfoot.evidence.verdict import Weighed, decide
 
 
-def judge(lesson: LessonShots, *, settings: JudgeSettings = DEFAULT_SETTINGS) -> Judgement:
+def judge(
+    lesson: LessonShots,
+    *,
+    settings: JudgeSettings = DEFAULT_SETTINGS,
+    found: Posteriors | None = None,
+) -> Judgement:
     """Judge one change: longer, straighter, both, or not to be told yet.
 
     May be asked after every ball: the thresholds hold their promise under that. The same shots
@@ -21,6 +26,8 @@ def judge(lesson: LessonShots, *, settings: JudgeSettings = DEFAULT_SETTINGS) ->
         The shots of one club, before and with one change, in hitting order.
     settings
         Thresholds; the default ones are calibrated together.
+    found
+        What the balls say, where it is known already (`posteriors` of this lesson).
 
     Returns
     -------
@@ -52,7 +59,7 @@ def judge(lesson: LessonShots, *, settings: JudgeSettings = DEFAULT_SETTINGS) ->
     ('keep', 'yes', 'not_yet')
     """
     check_lesson(lesson)
-    found = posteriors(lesson)
+    found = posteriors(lesson) if found is None else found
     weighed = weigh(lesson, found, settings)
     decided = decide(weighed, settings)
     n_more, chance = outlook(lesson, found, decided, settings)

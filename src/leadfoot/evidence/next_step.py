@@ -41,6 +41,7 @@ def next_step(
     *,
     balls: int = SMALL_BLOCK,
     settings: JudgeSettings = DEFAULT_SETTINGS,
+    found: Posteriors | None = None,
 ) -> NextStep | None:
     """Weigh a few more balls with the change against as many without it.
 
@@ -52,6 +53,8 @@ def next_step(
         Balls of the next block, at least 1.
     settings
         When a verdict falls.
+    found
+        What the balls say, where it is known already (`posteriors`).
 
     Returns
     -------
@@ -72,7 +75,7 @@ def next_step(
     >>> step.with_change, step.balls
     (False, 5)
     """
-    found = posteriors(lesson)
+    found = posteriors(lesson) if found is None else found
     keys = [
         key
         for key in dict.fromkeys((lesson.declared_distance, "club_speed"))

@@ -94,8 +94,10 @@ def _paint(season: Season, look: Look) -> Callable[[Figure], None]:
         box = (LEFT_MM, FOOT_MM, wide - LEFT_MM - RIGHT_MM, high - TOP_MM - FOOT_MM)
         axes = bare_axes(figure, box)
         _scales(axes, season.points, look)
-        for point in season.points:
-            _mark(axes, point, look)
+        for kind in KINDS:
+            of_kind = [point for point in season.points if point.kind == kind]
+            if of_kind:
+                _marks(axes, kind, of_kind, look)
         _key(figure, {point.kind for point in season.points}, look)
 
     return paint
@@ -136,9 +138,9 @@ def _days(axes: Axes, days: Sequence[date], look: Look) -> None:
     low, high = axes.get_xlim()
     bottom = axes.get_ylim()[0]
     shown = np.inf
-    for day in reversed(days):
-        at = float(day.toordinal())
-        axes.plot([at, at], axes.get_ylim(), color=look.line, lw=0.4, zorder=0)
+    every = [float(day.toordinal()) for day in days]
+    axes.vlines(every, *axes.get_ylim(), color=look.line, lw=0.4, zorder=0)
+    for day, at in zip(reversed(days), reversed(every), strict=True):
         if shown - at > 0.09 * (high - low):
             numbers(
                 axes, at, bottom, f"\n{day_and_month(day)}", look,
@@ -147,33 +149,36 @@ def _days(axes: Axes, days: Sequence[date], look: Look) -> None:
             shown = at
 
 
-def _mark(axes: Axes, point: SeasonPoint, look: Look) -> None:
-    colour = _colour(point.kind, look)
-    practised = point.kind == "practice"
-    hollow = point.kind != "with_change"
-    at = _at(point)
-    axes.plot(
-        [at, at],
-        [point.low, point.high],
+def _marks(axes: Axes, kind: PointKind, points: Sequence[SeasonPoint], look: Look) -> None:
+    """All levels of one kind at once: a season of years has hundreds."""
+    colour, practised, hollow = _colour(kind, look), kind == "practice", kind != "with_change"
+    at, level = [_at(point) for point in points], [point.level for point in points]
+    axes.vlines(
+        at,
+        [point.low for point in points],
+        [point.high for point in points],
         color=colour,
         lw=1.5 if practised else 3.0,
         alpha=0.35,
         zorder=2,
+        capstyle="projecting",
     )
     if practised:
-        numbers(
-            axes, at, point.high, f" {point.n_balls}", look,
-            ha="center", va="bottom", fontsize=7.0, color=look.quiet,
-        )  # fmt: skip
-    if point.kind == "with_change" and point.decision == "keep":
-        axes.plot(
-            [at], [point.level], marker="o", markersize=12.0, markerfacecolor="none",
-            markeredgecolor=look.target, markeredgewidth=1.2, zorder=3,
-        )  # fmt: skip
+        for point in points:
+            numbers(
+                axes, _at(point), point.high, f" {point.n_balls}", look,
+                ha="center", va="bottom", fontsize=7.0, color=look.quiet,
+            )  # fmt: skip
+    kept = [point for point in points if kind == "with_change" and point.decision == "keep"]
     axes.plot(
-        [at],
-        [point.level],
-        marker=_MARKS[point.kind],
+        [_at(point) for point in kept], [point.level for point in kept], linestyle="none",
+        marker="o", markersize=12.0, markerfacecolor="none", markeredgecolor=look.target,
+        markeredgewidth=1.2, zorder=3,
+    )  # fmt: skip
+    axes.plot(
+        at,
+        level,
+        marker=_MARKS[kind],
         markersize=4.5 if practised else 6.5,
         markerfacecolor=look.ground if hollow else colour,
         markeredgecolor=colour if hollow else look.ground,

@@ -1,7 +1,9 @@
 """Numbers as a language writes them, by the Unicode CLDR data that Babel brings."""
 
 from decimal import Decimal
+from functools import lru_cache
 
+from babel import Locale
 from babel.numbers import format_decimal
 
 from leadfoot.language.say import say, spoken
@@ -30,12 +32,16 @@ def number(value: float, decimals: int = 0, *, sign: bool = False) -> str:
     ...     number(2.5, 1)
     '2,5'
     """
+    return _written(value, decimals, sign, spoken().locale)
+
+
+@lru_cache(maxsize=16_384)  # a page of 300 balls has some thousand numbers, and few are new
+def _written(value: float, decimals: int, sign: bool, locale: Locale) -> str:
     rounded = Decimal(f"{value:.{decimals}f}")
-    pattern = f"0.{'0' * decimals}" if decimals else "0"
     size = format_decimal(
         abs(rounded),
-        format=pattern,
-        locale=spoken().locale,
+        format=f"0.{'0' * decimals}" if decimals else "0",
+        locale=locale,
         decimal_quantization=False,
         group_separator=False,
     )

@@ -65,6 +65,7 @@ from leadfoot.web.rights import Places
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
+from leadfoot.web.warming import warming
 
 
 def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
@@ -100,6 +101,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
             noter.running(),
             giving_back(),
             sweeping(desk),
+            warming(),
         ):
             with jobs.running():
                 yield

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from leadfoot.quantities import glossary
 from leadfoot.web.words import SIDED, unit_shown
 
 
+@lru_cache(maxsize=8)  # the page and the big screen of one lesson draw the same
 def pictures(view: LessonView) -> Mapping[str, Any]:
     """Everything that the figures of a lesson draw; a value that is not known is None."""
     return {

@@ -1,7 +1,8 @@
 """The shots of a lesson as a table: which columns it has, and what stands in each cell."""
 
 import math
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from leadfoot.desk.answer import Answer, Basis
@@ -24,11 +25,15 @@ class TableColumn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TableRow:
-    """One ball with the text of its cells."""
+    """One ball with the text of its cells, each with what its number rests on."""
 
-    shot: StoredShot
+    lesson_id: int
+    shot_id: int
+    place: int
     block: Block
-    cells: tuple[str, ...]
+    club: str
+    left_out_reason: str | None
+    cells: tuple[tuple[str, Basis], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +44,8 @@ class ShotRows:
     rows: tuple[TableRow, ...]
     n_earlier: int
     """Balls before the first row that is shown."""
+    n_in: Mapping[int, int]
+    """How many balls a block has, by the block's id; none: not in it."""
 
 
 MOST_ROWS = 300
@@ -58,21 +65,35 @@ def shot_rows(view: LessonView, *, whole: bool = True) -> ShotRows:
         if key in table.readings
     ]
     computed = _computed_columns(view.answer)
+    columns = (*measured, *computed)
+    bases = tuple(column.basis for column in columns)
     block_of = {block.id: block for block in view.blocks}
     n_earlier = 0 if whole else max(len(view.shots) - MOST_ROWS, 0)
+    computed_cells = _computed_cells(view.answer, computed)
     rows = tuple(
-        TableRow(
-            shot=shot,
-            block=block_of[shot.block_id],
-            cells=(
-                *_measured_cells(table, index, measured),
-                *_computed_cells(view.answer, shot.place, computed),
-            ),
+        _row(
+            shot,
+            block_of[shot.block_id],
+            (*_measured_cells(table, index, measured), *computed_cells(shot.place)),
+            bases,
         )
         for index, shot in enumerate(view.shots)
         if index >= n_earlier
     )
-    return ShotRows(columns=(*measured, *computed), rows=rows, n_earlier=n_earlier)
+    n_in = Counter(shot.block_id for shot in view.shots)
+    return ShotRows(columns=columns, rows=rows, n_earlier=n_earlier, n_in=n_in)
+
+
+def _row(shot: StoredShot, block: Block, texts: Sequence[str], bases: Sequence[Basis]) -> TableRow:
+    return TableRow(
+        lesson_id=shot.lesson_id,
+        shot_id=shot.id,
+        place=shot.place,
+        block=block,
+        club=shot.club or "",
+        left_out_reason=shot.left_out_reason,
+        cells=tuple(zip(texts, bases, strict=True)),
+    )
 
 
 def _measured_cells(table: ShotTable, index: int, columns: Sequence[TableColumn]) -> list[str]:
@@ -93,17 +114,24 @@ def _computed_columns(answer: Answer | None) -> list[TableColumn]:
     ]
 
 
-def _computed_cells(answer: Answer | None, place: int, columns: Sequence[TableColumn]) -> list[str]:
+def _computed_cells(
+    answer: Answer | None, columns: Sequence[TableColumn]
+) -> Callable[[int], list[str]]:
+    """The computed cells of the ball at a place."""
     if answer is None or not columns:
-        return []
+        return lambda _: []
     where = {int(row): index for index, row in enumerate(answer.pattern.rows)}
-    index = where.get(place)
     series = {"carry": answer.pattern.carry, "offline": answer.pattern.offline}
-    return [
-        cell(
-            math.nan if index is None else float(series[one.quantity][index]),
-            one.quantity,
-            one.unit,
-        )
-        for one in columns
-    ]
+
+    def cells(place: int) -> list[str]:
+        index = where.get(place)
+        return [
+            cell(
+                math.nan if index is None else float(series[one.quantity][index]),
+                one.quantity,
+                one.unit,
+            )
+            for one in columns
+        ]
+
+    return cells

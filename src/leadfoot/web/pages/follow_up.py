@@ -1,6 +1,7 @@
 """Tests after a lesson, cautions said in it, and the season in which the tests stand."""
 
 import csv
+from collections import Counter
 from io import StringIO
 from typing import Annotated, Literal
 
@@ -163,15 +164,16 @@ def student_season(
     return season(desk, student_id, club=club, quantity=quantity, decisions=decisions)
 
 
-def followed(desk: Desk, lessons: list[Lesson]) -> list[tuple[Lesson, str, int]]:
+def followed(desk: Desk, student_id: int, lessons: list[Lesson]) -> list[tuple[Lesson, str, int]]:
     """Lessons with planned tests: what lasted in a sentence, and how many tests are open."""
-    found = []
-    for lesson in lessons:
-        tests = [one for one in desk.book.planned_tests(lesson.id) if not one.dropped]
-        if tests:
-            n_open = sum(1 for one in tests if one.done_lesson_id is None)
-            found.append((lesson, lasted(desk, lesson.id).sentence, n_open))
-    return found
+    tests = [one for one in desk.book.tests_of(student_id) if not one.dropped]
+    n_open = Counter(one.lesson_id for one in tests if one.done_lesson_id is None)
+    tested = {one.lesson_id for one in tests}
+    return [
+        (lesson, lasted(desk, lesson.id).sentence, n_open[lesson.id])
+        for lesson in lessons
+        if lesson.id in tested
+    ]
 
 
 def _season(desk: Desk, student_id: int, club: str | None, quantity: str | None) -> Season:

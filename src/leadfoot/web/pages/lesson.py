@@ -35,6 +35,7 @@ from leadfoot.web.page import (
 )
 from leadfoot.web.pictures import pictures
 from leadfoot.web.planner import GAIN_UNITS, planner_for
+from leadfoot.web.row_text import row_text
 from leadfoot.web.shared_pages import shared_page
 from leadfoot.web.shot_table import shot_rows
 from leadfoot.web.trouble import status_of
@@ -131,6 +132,7 @@ def _rendered(
         lesson=view.lesson,
         answer=view.answer,
         table=shot_rows(view, whole=request.query_params.get("balls") == "all"),
+        row_text=row_text,
         pictures=pictures(view),
         on_bench=lesson_start(view, view.studio.clubs) is not None,
         planner=planner_for(request, desk_of(request), view),

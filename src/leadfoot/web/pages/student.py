@@ -96,7 +96,7 @@ def student_page(
             if (several := _several(views, one, kept.get(one.id))) is not None
         ],
         clubs=cues_kept(desk, student_id, lambda lesson_id: views.of(lesson_id)[1]),
-        followed=followed(desk, lessons),
+        followed=followed(desk, student_id, lessons),
         season=shown,
         season_alt=season_picture(shown).alt if shown else "",
         no_test=NO_TEST,
