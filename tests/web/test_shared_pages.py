@@ -7,6 +7,7 @@ from starlette.testclient import TestClient
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView
+from leadfoot.web.packed import PackedPage
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.views import Views
 from tests.web.conftest import PORT
@@ -17,15 +18,16 @@ def test_who_asks_at_once_shares_and_who_comes_later_gets_the_newer(desk: Desk) 
     given = give_lesson(desk, n_before=5, n_with=5)
     pages, rendered = SharedPages(Views(desk)), list[int]()
 
-    def render(change: int, view: LessonView) -> bytes:
+    def render(change: int, view: LessonView) -> PackedPage:
         rendered.append(change)
         if len(rendered) == 1:  # while the first is at work, a ball is left out
             desk.book.leave_out(view.shots[0].id, reason="a bird")
             loops[0].call_soon_threadsafe(ask_later)
-        return str(sum(shot.left_out_reason is None for shot in view.shots)).encode()
+        n_balls = sum(shot.left_out_reason is None for shot in view.shots)
+        return PackedPage(str(n_balls).encode(), b"key")
 
     async def ask() -> bytes:
-        return await pages.sheet(given.lesson.id, "laptop", render)
+        return (await pages.sheet(given.lesson.id, "laptop", render)).plain(b"")
 
     def ask_later() -> None:
         late.extend(asyncio.ensure_future(ask()) for _ in range(5))

@@ -6,6 +6,7 @@ from leadfoot.desk import lesson as deeds
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView
 from leadfoot.errors import NotInBookError
+from leadfoot.web.packed import PackedPage
 from leadfoot.web.views import MOST_KEPT, MOST_SHEETS, Views
 from tests.web.lessons import give_lesson
 
@@ -65,9 +66,9 @@ def test_a_page_is_rendered_once_for_all_who_ask_in_the_same_way(desk: Desk) -> 
     views = Views(desk)
     asked: list[int] = []
 
-    def render(change: int, _: LessonView) -> bytes:
+    def render(change: int, _: LessonView) -> PackedPage:
         asked.append(change)
-        return b"a page " * 100
+        return PackedPage(b"a page " * 100, b"key")
 
     first = views.shown(given.lesson.id, "laptop", render)
     assert views.shown(given.lesson.id, "laptop", render) is first

@@ -21,6 +21,7 @@ from fastapi import Request
 from fastapi.responses import HTMLResponse, Response
 
 from leadfoot.desk.lesson import LessonView
+from leadfoot.web.packed import PackedPage
 from leadfoot.web.views import Views
 from leadfoot.web.visitor import visitor_of
 
@@ -30,8 +31,8 @@ AT_ONCE: Final = 2
 Render = Callable[[Request, int, LessonView], HTMLResponse]
 """Renders a page from the request, the change that it holds, and the lesson."""
 
-Rendered = Callable[[int, LessonView], bytes]
-"""The same for one request, down to the bytes."""
+Rendered = Callable[[int, LessonView], PackedPage]
+"""The same for one request, packed for all browsers that ask for it."""
 
 _STAND_IN: Final = secrets.token_urlsafe(32)
 """The secret from which the key is made that every shared page is rendered with."""
@@ -46,12 +47,12 @@ class SharedPages:
         self._views = views
         self._at_once = CapacityLimiter(AT_ONCE)
         self._turns: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
-        self._at_work: dict[tuple[int, str], asyncio.Task[bytes]] = {}
-        self._next: dict[tuple[int, str], asyncio.Task[bytes]] = {}
+        self._at_work: dict[tuple[int, str], asyncio.Task[PackedPage]] = {}
+        self._next: dict[tuple[int, str], asyncio.Task[PackedPage]] = {}
 
     async def sheet(
-        self, lesson_id: int, how: str, render: Callable[[int, LessonView], bytes]
-    ) -> bytes:
+        self, lesson_id: int, how: str, render: Callable[[int, LessonView], PackedPage]
+    ) -> PackedPage:
         """A page; see `Views.shown`."""
         key = (lesson_id, how)
         task = self._next.get(key)
@@ -65,8 +66,8 @@ class SharedPages:
         self,
         key: tuple[int, str],
         render: Rendered,
-        before: asyncio.Task[bytes] | None,
-    ) -> bytes:
+        before: asyncio.Task[PackedPage] | None,
+    ) -> PackedPage:
         if before is not None:
             await asyncio.wait([before])
         # Two pages of one lesson need the same answer: one after the other, on one place.
@@ -90,9 +91,9 @@ async def shared_page(request: Request, lesson_id: int, render: Render) -> Respo
     shown_to = [visitor.standing, visitor.who, str(visitor.sign_in is not None)]
     how = "\n".join((request.url.path, request.url.query, *choices, *shown_to))
 
-    def rendered(change: int, view: LessonView) -> bytes:
-        return bytes(render(asked, change, view).body)
+    def rendered(change: int, view: LessonView) -> PackedPage:
+        return PackedPage(bytes(render(asked, change, view).body), for_all.key.encode())
 
     pages: SharedPages = request.app.state.shared_pages
-    text = await pages.sheet(lesson_id, how, rendered)
-    return HTMLResponse(text.replace(for_all.key.encode(), visitor.key.encode()))
+    sheet = await pages.sheet(lesson_id, how, rendered)
+    return sheet.response(visitor.key.encode(), request.headers.get("accept-encoding", ""))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import LessonView, keep_answer, lesson_view
+from leadfoot.web.packed import PackedPage
 
 if TYPE_CHECKING:
     from datetime import date
@@ -25,7 +26,7 @@ class _Kept:
     turn: threading.RLock = field(default_factory=threading.RLock)
     change: int = -1
     view: LessonView | None = None
-    sheets: OrderedDict[str, bytes] = field(default_factory=OrderedDict)
+    sheets: OrderedDict[str, PackedPage] = field(default_factory=OrderedDict)
 
 
 class Views:
@@ -55,7 +56,9 @@ class Views:
         with kept.turn:
             return self._renewed(kept, lesson_id)
 
-    def shown(self, lesson_id: int, how: str, render: Callable[[int, LessonView], bytes]) -> bytes:
+    def shown(
+        self, lesson_id: int, how: str, render: Callable[[int, LessonView], PackedPage]
+    ) -> PackedPage:
         """A lesson as a page, rendered once for all who ask for it in the same way.
 
         Parameters
