@@ -114,6 +114,20 @@ def test_balls_from_before_are_in_no_lesson_until_asked_for(any_book: Book) -> N
     assert any_book.arrived(bay.id) == {"old": taken.shot.id, "older": None}
 
 
+def test_a_typed_ball_is_written_once_for_its_key(any_book: Book) -> None:
+    block, elsewhere = some_block(any_book), some_block(any_book)
+    assert any_book.typed_shot(block.lesson_id, "one") is None
+    first = any_book.add_shot(block.id, carried(200.0), at=AT, key="one")
+    before = any_book.last_change()
+    assert any_book.add_shot(block.id, carried(200.0), at=AT, key="one") == first
+    assert any_book.last_change() == before
+    assert any_book.typed_shot(block.lesson_id, "one") == first
+    other = any_book.add_shot(elsewhere.id, carried(200.0), at=AT, key="one")
+    more = [any_book.add_shot(block.id, carried(200.0), at=AT, key=key) for key in ("two", None)]
+    assert len({first.id, other.id, *(shot.id for shot in more)}) == 4
+    assert [shot.place for shot in any_book.shots(block.lesson_id)] == [1, 2, 3]
+
+
 def test_a_shot_moves_within_its_lesson_only(any_book: Book) -> None:
     block, elsewhere = some_block(any_book), some_block(any_book)
     shot = any_book.add_shot(block.id, carried(200.0), at=AT)

@@ -38,6 +38,7 @@ WITH_SETTINGS = 11
 WITH_PLANS = 12
 WITH_PLACES = 13
 WITH_PRIVATE_JOBS = 14
+WITH_TYPED_KEYS = 15
 NEXT_MIGRATION = f'''
 import sqlalchemy as sa
 from alembic import op
@@ -120,6 +121,8 @@ def test_a_book_of_every_schema_opens_whole(book_path: Path, schema: int) -> Non
             "carry": Reading(value=0.1 + 0.2, unit="yd"),
             "smash_factor": Reading(value=1.48, unit=None),
         }
+        typed = book.typed_shot(lesson.id, "c0ffee")
+        assert typed == (shots[3] if schema >= WITH_TYPED_KEYS else None)
         file, *further = book.raw_files(lesson.id)
         assert book.raw_file(file.id) == (file, b"Carry,Smash\r\n\xff\x00")
         assert file.imported

@@ -38,6 +38,7 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
 
     all_students: dict[int, Student] = field(default_factory=dict)
     all_lessons: dict[int, Lesson] = field(default_factory=dict)
+    typed_keys: dict[tuple[int, str], int] = field(default_factory=dict)
     all_blocks: dict[int, Block] = field(default_factory=dict)
     all_shots: dict[int, StoredShot] = field(default_factory=dict)
     all_files: dict[int, tuple[RawFile, bytes]] = field(default_factory=dict)
@@ -180,8 +181,22 @@ class FakeBook(FakeKeeping, FakeHomework, FakeBays, FakeSettings, FakePlans):
     def shot(self, shot_id: int) -> StoredShot:
         return found(self.all_shots, "shot", shot_id)
 
-    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
-        return self._keep(self.block(block_id), shot, at, None)
+    def add_shot(
+        self, block_id: int, shot: NewShot, *, at: datetime, key: str | None = None
+    ) -> StoredShot:
+        lesson_id = self.block(block_id).lesson_id
+        came = None if key is None else self.typed_shot(lesson_id, key)
+        if came is not None:
+            return came
+        kept = self._keep(self.block(block_id), shot, at, None)
+        if key is not None:
+            self.typed_keys[lesson_id, key] = kept.id
+        return kept
+
+    def typed_shot(self, lesson_id: int, key: str) -> StoredShot | None:
+        self.lesson(lesson_id)
+        shot_id = self.typed_keys.get((lesson_id, key))
+        return None if shot_id is None else self.shot(shot_id)
 
     def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:
         assert reason

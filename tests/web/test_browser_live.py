@@ -204,6 +204,31 @@ def test_a_restart_of_the_server_is_caught_up(
     expect(page.locator(f"table.shots tr[data-place='{place + 1}']")).to_be_visible()
 
 
+def test_a_typed_ball_whose_answer_was_lost_is_sent_again_and_is_one_ball(
+    page: Page, studio: Studio, given: Given, watch: Watch
+) -> None:
+    watch.expected += ["ERR_FAILED"]
+    page.goto(f"/lessons/{given.lesson.id}")
+    is_live(page)
+
+    def lose_the_answer(route: Route) -> None:
+        route.fetch()  # the desk has written it down
+        route.abort()
+
+    page.route(f"**/lessons/{given.lesson.id}/shots", lose_the_answer, times=1)
+    line = page.get_by_label("One ball")
+    line.fill("94 165 2R")
+    line.press("Enter")
+    expect(page.get_by_text("The desk does not answer.")).to_be_visible()
+    expect(page.locator("table.shots tr[data-place='13']")).to_be_visible()
+    line.press("Enter")
+    expect(line).to_have_value("")
+    line.fill("94 165 2R")  # the next ball, with the same numbers
+    line.press("Enter")
+    expect(page.locator("table.shots tr[data-place='14']")).to_be_visible()
+    assert len(studio.desk.book.shots(given.lesson.id)) == 14
+
+
 def test_a_form_sent_into_the_void_is_found_again_on_the_way_back(
     page: Page, restarting: Studio, watch: Watch
 ) -> None:

@@ -157,6 +157,24 @@ def test_a_ball_is_typed_into_a_block(client: TestClient, desk: Desk, given: Giv
     assert client.cookies["fields"] == "club_speed:mph.carry:yd.offline:yd"
 
 
+def test_a_typed_ball_that_is_sent_again_is_no_second_ball(
+    client: TestClient, desk: Desk, given: Given
+) -> None:
+    address = f"/lessons/{given.lesson.id}/shots"
+    sent = {"line": "94 165 2R", "block": "new:other", "once": "ab12",
+            "field": ["club_speed:mph", "carry:yd", "offline:yd"]}  # fmt: skip
+    before = len(desk.book.blocks(given.lesson.id))
+    for _ in range(2):
+        page = client.post(address, data=sent)
+        assert page.status_code == 200
+    assert page.text.count("data-place=") == 23
+    assert len(desk.book.blocks(given.lesson.id)) == before + 1
+    client.post(address, data={**sent, "once": "cd34"})
+    client.post(address, data={**sent, "once": ""})
+    client.post(address, data={**sent, "once": ""})
+    assert len(desk.book.shots(given.lesson.id)) == 26
+
+
 def test_the_first_typed_ball_begins_a_block(client: TestClient, desk: Desk) -> None:
     given = give_lesson(desk, n_before=0, n_with=0)
     address = f"/lessons/{given.lesson.id}/shots"

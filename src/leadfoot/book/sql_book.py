@@ -5,6 +5,7 @@ from collections.abc import AsyncIterator, Mapping
 from datetime import date, datetime
 
 from sqlalchemy import Select, func, select
+from sqlalchemy.orm import Session
 
 from leadfoot.book.columns import storable
 from leadfoot.book.file_of_book import FileOfBook
@@ -224,12 +225,25 @@ class SqlBook(
             return shot_from(found(session, ShotRow, shot_id, "shot"))
 
     @done_again()
-    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
-        """Add a ball that was just hit, after the last one of the lesson."""
+    def add_shot(
+        self, block_id: int, shot: NewShot, *, at: datetime, key: str | None = None
+    ) -> StoredShot:
+        """Add a ball that was just hit, after the last one of the lesson, once for each key."""
         with self.writing() as session:
             block = found(session, BlockRow, block_id, "block")
+            came = _typed(session, block.lesson_id, key)
+            if came is not None:
+                return shot_from(came)
             row = hit_now(session, block, shot, "typed", at)
+            row.typed_key = key
             return shot_from(self.added(session, row, block.lesson_id))
+
+    def typed_shot(self, lesson_id: int, key: str) -> StoredShot | None:
+        """The ball that was typed into a lesson under a key; None where there is none."""
+        with self.reading() as session:
+            found(session, LessonRow, lesson_id, "lesson")
+            row = _typed(session, lesson_id, key)
+            return None if row is None else shot_from(row)
 
     def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:
         """Leave a shot out of the judging; it stays in the book. The reason may not be empty."""
@@ -403,3 +417,10 @@ def _mapping_in_force(header_key: str) -> Select[str]:
         .order_by(MappingRow.id.desc())
         .limit(1)
     )
+
+
+def _typed(session: Session, lesson_id: int, key: str | None) -> ShotRow | None:
+    if key is None:
+        return None
+    same = (ShotRow.lesson_id == lesson_id, ShotRow.typed_key == storable(key))
+    return session.scalar(select(ShotRow).where(*same))

@@ -156,6 +156,7 @@ class ShotRow(Base):
         CheckConstraint("source IN ('file', 'typed', 'live')", name="source"),
         CheckConstraint("(source = 'file') = (raw_file_id IS NOT NULL)", name="file_known"),
         CheckConstraint("left_out_reason <> ''", name="reason_given"),
+        Index("ix_shots_typed_key", "lesson_id", "typed_key", unique=True),
         NEVER_REUSED,
     )
 
@@ -170,6 +171,8 @@ class ShotRow(Base):
     file_row: Mapped[int | None]
     left_out_reason: Mapped[str | None]
     hit_at: Mapped[datetime]
+    typed_key: Mapped[str | None]
+    """The page's own word for a typed ball: sent again, it is the same ball."""
 
 
 class RecordingRow(Base):

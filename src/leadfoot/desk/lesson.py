@@ -116,7 +116,9 @@ def add_lesson(
     )
 
 
-def type_shot(desk: Desk, block_id: int, line: str, fields: Sequence[str]) -> StoredShot:
+def type_shot(
+    desk: Desk, block_id: int, line: str, fields: Sequence[str], *, key: str | None = None
+) -> StoredShot:
     """Put one ball into a block from a typed line such as ``94 165 2R``.
 
     Parameters
@@ -130,6 +132,8 @@ def type_shot(desk: Desk, block_id: int, line: str, fields: Sequence[str]) -> St
     fields
         Quantity keys, each with a unit after a colon where it is not the usual one:
         ``("club_speed", "carry:m", "offline")``.
+    key
+        The page's own word for this ball; sent again, it is the same ball and not another one.
 
     Raises
     ------
@@ -140,7 +144,7 @@ def type_shot(desk: Desk, block_id: int, line: str, fields: Sequence[str]) -> St
     lesson = desk.book.lesson(block.lesson_id)
     hand = desk.book.student(lesson.student_id).hand
     shot = NewShot(club=lesson.club, values=read_line(line, fields, hand=hand))
-    kept = desk.book.add_shot(block_id, shot, at=desk.clock())
+    kept = desk.book.add_shot(block_id, shot, at=desk.clock(), key=key)
     follow_plan(desk, lesson.id)
     return kept
 

@@ -169,8 +169,17 @@ class Book(KeepingBook, HomeworkBook, BayBook, PoolingBook, SettingsBook, PlanBo
         """One shot."""
         ...
 
-    def add_shot(self, block_id: int, shot: NewShot, *, at: datetime) -> StoredShot:
-        """Add a ball that was just hit, after the last one of the lesson."""
+    def add_shot(
+        self, block_id: int, shot: NewShot, *, at: datetime, key: str | None = None
+    ) -> StoredShot:
+        """Add a ball that was just hit, after the last one of the lesson, once for each key.
+
+        A key that came into the lesson before gives the ball that it brought.
+        """
+        ...
+
+    def typed_shot(self, lesson_id: int, key: str) -> StoredShot | None:
+        """The ball that was typed into a lesson under a key; None where there is none."""
         ...
 
     def leave_out(self, shot_id: int, *, reason: str) -> StoredShot:

@@ -17,6 +17,7 @@ from leadfoot.web.pages.lesson import FormTrouble, field_choices, lesson_page
 router = APIRouter()
 
 _YEAR_S = 365 * 86_400
+_LONGEST_KEY = 64
 
 
 @router.post("/lessons/{lesson_id}/shots")
@@ -24,10 +25,13 @@ def type_shot(
     request: Request, desk: DeskHere, views: ViewsHere, form: FormHere, lesson_id: int
 ) -> Response:
     """Put a ball into a block from a typed line."""
-    fields = _fields(form)
+    fields, key = _fields(form), said(form, "once")[:_LONGEST_KEY] or None
+    came = None if key is None else desk.book.typed_shot(lesson_id, key)
     try:
-        block_id = _typed_into(desk, form, lesson_id, fields)
-        deeds.type_shot(desk, block_id, said(form, "line"), fields)
+        # Sent again because its answer was lost: no second ball, and no second new block for it.
+        block_id = came.block_id if came else _typed_into(desk, form, lesson_id, fields)
+        if came is None:
+            deeds.type_shot(desk, block_id, said(form, "line"), fields, key=key)
     except InputError as error:
         typed = {name: said(form, name) for name in ("line", "block")}
         trouble = FormTrouble(form="type", error=error, typed=typed)

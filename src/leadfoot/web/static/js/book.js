@@ -122,7 +122,7 @@ async function sendQuietly(form, button) {
     return;
   }
   tell(form, "", "");
-  form.dispatchEvent(new CustomEvent("sent"));
+  form.dispatchEvent(new CustomEvent("sent", { detail: data }));
   show(fresh, true);
 }
 

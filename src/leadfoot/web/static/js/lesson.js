@@ -51,11 +51,20 @@ addEventListener("parts", ({ detail: { replaced } }) => {
   if (replaced.includes("shots")) markChosen();
 });
 
+// A typed ball has a key of its own: sent again unchanged, because the answer was lost or a key was
+// pressed twice, it is the same ball.
 const typed = document.getElementById("type");
-typed?.addEventListener("sent", () => {
+function newKey() {
+  typed.elements.once.value = [...crypto.getRandomValues(new Uint8Array(16))].map((one) => one.toString(16).padStart(2, "0")).join("");
+}
+if (typed) newKey();
+typed?.addEventListener("input", newKey);
+typed?.addEventListener("sent", ({ detail: sent }) => {
   const line = document.getElementById("line");
-  line.value = "";
   line.defaultValue = "";
+  if (line.value !== sent.get("line")) return; // the next ball is being typed already
+  line.value = "";
+  newKey();
   line.focus();
 });
 figures();
