@@ -52,13 +52,16 @@ def test_the_explained_delivery_lands_where_the_ball_did() -> None:
 
 def test_without_club_speed_the_parts_are_those_of_the_ball() -> None:
     found = explainable(*without(two_sides(), "club_speed_mps"), club("driver"))
-    assert (found.depth, tuple(found.model.parts)) == ("ball", ("ball_speed", "launch", "curve"))
+    assert (found.depth, tuple(found.model.parts)) == (
+        "ball",
+        ("ball_speed", "launch_and_spin", "curve"),
+    )
 
 
 def test_a_ball_whose_direction_was_not_read_is_taken_as_straight() -> None:
     sides = without(two_sides(), "club_speed_mps", "launch_direction_rad")
     found = explainable(*sides, club("driver"))
-    assert tuple(found.model.parts) == ("ball_speed", "launch")
+    assert tuple(found.model.parts) == ("ball_speed", "launch_and_spin")
     assert found.assumed == ("launch_direction_rad", "spin_axis_rad")
     split = attribute(found.before, found.after, found.model, n_draws=9).splits["offline"]
     assert split.change.value_m == pytest.approx(0.0, abs=1e-9)

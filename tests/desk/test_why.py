@@ -76,7 +76,10 @@ def test_club_speed_alone_gives_its_own_part_only() -> None:
 
 def test_the_ball_alone_is_told_by_its_own_parts() -> None:
     found = why(table(2.5, ("ball_speed_mps", "launch_angle_rad", "spin_rate_radps", "carry_m")))
-    assert [share.part for share in found.splits["carry"].shares] == ["ball_speed", "launch"]
+    assert [share.part for share in found.splits["carry"].shares] == [
+        "ball_speed",
+        "launch_and_spin",
+    ]
 
 
 def test_the_spread_is_shared_out_from_ten_balls_on() -> None:

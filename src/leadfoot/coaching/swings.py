@@ -23,14 +23,14 @@ from leadfoot.physics.flight import fly_many
 from leadfoot.physics.impact import strike_many
 from leadfoot.physics.inverse import Known, explain_many
 from leadfoot.physics.launch import LAUNCH_RANGES
-from leadfoot.physics.monitor import USUAL, USUAL_ERRORS, MonitorErrors
+from leadfoot.physics.monitor import USUAL, USUAL_ERRORS, MonitorErrors, Usual
 
 Floats = NDArray[np.float64]
 Readings = Mapping[str, Floats]
 """Name with unit ("club_speed_mps") to one value a ball, SI, NaN where it was not read."""
-Depth = Literal["explained", "delivered", "ball", "speed"]
-"""How far the readings go: the ball explained by its delivery; the delivery alone, as read; the
-ball alone; club speed alone."""
+Depth = Literal["explained", "delivered", "struck", "ball", "speed"]
+"""How far the readings go: the ball explained by its delivery; the delivery as read; the ball with
+club speed (`leadfoot.coaching.change_inputs`); the ball alone; club speed alone."""
 
 ENOUGH = 0.6
 """A quantity counts as read where so large a share of the balls of both sides has it. Our own."""
@@ -90,6 +90,7 @@ def explainable(
     hand: Hand = "right",
     around: Surroundings = STANDARD,
     errors: MonitorErrors = USUAL_ERRORS,
+    usual: Usual | None = None,
 ) -> Explainable:
     """Make of the readings what the sharing needs, as deep as they go.
 
@@ -104,6 +105,9 @@ def explainable(
         The student's hand; ball and air.
     errors
         What the monitor may be off by.
+    usual
+        What is taken where nothing was read; by default that of the class of the club, which is
+        right for one ball. For means see `leadfoot.coaching.change_inputs`.
 
     Raises
     ------
@@ -120,12 +124,12 @@ def explainable(
     ('speed', ('club_speed',))
     """
     sides = (before, after)
-    ball_read = all(_read(sides, name) for name in (*_BALL[:2], "spin_rate_radps"))
-    if ball_read and _read(sides, "club_speed_mps"):
-        return _by_explaining(sides, club, hand, around, errors)
+    ball_read = all(read_on_both(sides, name) for name in (*_BALL[:2], "spin_rate_radps"))
+    if ball_read and read_on_both(sides, "club_speed_mps"):
+        return _by_explaining(sides, club, hand, around, errors=errors, usual=usual)
     if ball_read:
         return _by_ball(sides, around, errors)
-    if _read(sides, "club_speed_mps"):
+    if read_on_both(sides, "club_speed_mps"):
         return _as_delivered(sides, club, hand, around, errors)
     raise InputError(
         "Neither club speed nor the ball's speed, launch and spin were read on both sides.",
@@ -133,8 +137,15 @@ def explainable(
     )
 
 
-def _read(sides: Sequence[Readings], name: str) -> bool:
-    """Whether enough balls of both sides have it."""
+def read_on_both(sides: Sequence[Readings], name: str) -> bool:
+    """Whether enough balls of both sides have it.
+
+    Examples
+    --------
+    >>> side = {"carry_m": np.array([150.0, 151.0, 149.0])}
+    >>> read_on_both((side, side), "carry_m"), read_on_both((side, {}), "carry_m")
+    (True, False)
+    """
     for side in sides:
         values = side.get(name)
         if values is None or not len(values):
@@ -149,12 +160,20 @@ def _size(side: Readings) -> int:
     return max((len(values) for values in side.values()), default=0)
 
 
-def _column(side: Readings, name: str) -> Floats:
+def column(side: Readings, name: str) -> Floats:
+    """One reading of every ball; NaN where there is none.
+
+    Examples
+    --------
+    >>> column({"carry_m": np.array([150.0, 151.0])}, "offline_m")
+    array([nan, nan])
+    """
     return np.asarray(side.get(name, np.full(_size(side), np.nan)), dtype=np.float64)
 
 
-def _balls(side: Readings, rows: Floats) -> Balls:
-    return Balls(rows=rows, carry_m=_column(side, "carry_m"), offline_m=_column(side, "offline_m"))
+def balls_of(side: Readings, rows: Floats) -> Balls:
+    """The balls of a side, with the inputs that stand for them, shape (p, n)."""
+    return Balls(rows=rows, carry_m=column(side, "carry_m"), offline_m=column(side, "offline_m"))
 
 
 def land_swings(
@@ -221,18 +240,22 @@ def _by_explaining(
     club: Club,
     hand: Hand,
     around: Surroundings,
+    *,
     errors: MonitorErrors,
+    usual: Usual | None,
 ) -> Explainable:
     """Each ball by the delivery that makes exactly it."""
-    read = [name for name in _ORDER if _read(sides, name)]
+    read = [name for name in _ORDER if read_on_both(sides, name)]
 
     def explained(side: Readings) -> Floats:
-        known = Known(**{name: _inside(name, _column(side, name)) for name in read})
-        ball = (_column(side, name) for name in _EXPLAINED_BY)
-        found = explain_many(*ball, club=club, known=known, hand=hand, ball=around.ball)
+        known = Known(**{name: _inside(name, column(side, name)) for name in read})
+        ball = (column(side, name) for name in _EXPLAINED_BY)
+        found = explain_many(
+            *ball, club=club, known=known, hand=hand, ball=around.ball, errors=errors, usual=usual
+        )
         return found.delivery.rows()
 
-    before, after = (_balls(side, explained(side)) for side in sides)
+    before, after = (balls_of(side, explained(side)) for side in sides)
     return Explainable(
         before=before,
         after=after,
@@ -240,19 +263,27 @@ def _by_explaining(
         depth="explained",
         modelled=tuple(name for name in _ORDER if name not in read),
         assumed=(),
-        error_covariance=_error_covariance(sides, explained, errors),
+        error_covariance=error_covariance_of(sides, explained, errors),
     )
 
 
-def _error_covariance(
+def error_covariance_of(
     sides: tuple[Readings, Readings],
     to_rows: Callable[[Readings], Floats],
     errors: MonitorErrors,
 ) -> Floats:
-    """Covariance of the inputs of one and the same ball, read several times over."""
+    """Covariance of the inputs of one and the same ball, read several times over.
+
+    Parameters
+    ----------
+    sides, errors
+        What was read, and what the monitor may be off by.
+    to_rows
+        Makes of readings the inputs, shape (p, n).
+    """
     rng = np.random.default_rng(0)
     names = [name for name in sides[0] if name in sides[1] and name in (*_ORDER, *_BALL)]
-    both = {name: np.concatenate([_column(side, name) for side in sides]) for name in names}
+    both = {name: np.concatenate([column(side, name) for side in sides]) for name in names}
     again = {name: np.tile(values, N_READINGS) for name, values in both.items()}
     noisy = {name: with_error(name, values, rng, errors) for name, values in again.items()}
     rows = to_rows(noisy)
@@ -340,19 +371,19 @@ def _by_ball(
     sides: tuple[Readings, Readings], around: Surroundings, errors: MonitorErrors
 ) -> Explainable:
     """The ball alone: its speed, its launch with its spin, its direction with its axis."""
-    sideways = all(_read(sides, name) for name in ("launch_direction_rad", "spin_axis_rad"))
+    sideways = all(read_on_both(sides, name) for name in ("launch_direction_rad", "spin_axis_rad"))
     parts: dict[str, tuple[int, ...]] = {
         "ball_speed": (_BALL.index("ball_speed_mps"),),
-        "launch": (_BALL.index("launch_angle_rad"), _BALL.index("spin_rate_radps")),
+        "launch_and_spin": (_BALL.index("launch_angle_rad"), _BALL.index("spin_rate_radps")),
     }
     curve = (_BALL.index("launch_direction_rad"), _BALL.index("spin_axis_rad"))
     if sideways:
         parts["curve"] = curve
 
     def rows(side: Readings) -> Floats:
-        return _straight(np.stack([_column(side, name) for name in _BALL]), curve, sideways)
+        return _straight(np.stack([column(side, name) for name in _BALL]), curve, sideways)
 
-    before, after = (_balls(side, rows(side)) for side in sides)
+    before, after = (balls_of(side, rows(side)) for side in sides)
     return Explainable(
         before=before,
         after=after,
@@ -360,7 +391,7 @@ def _by_ball(
         depth="ball",
         modelled=(),
         assumed=() if sideways else tuple(_BALL[row] for row in curve),
-        error_covariance=_error_covariance(sides, rows, errors),
+        error_covariance=error_covariance_of(sides, rows, errors),
     )
 
 
@@ -387,12 +418,12 @@ def _as_delivered(
         "strike_heel_toe_m": 0.0,
         "strike_high_low_m": 0.0,
     }
-    read = [name for name in _ORDER if _read(sides, name)]
+    read = [name for name in _ORDER if read_on_both(sides, name)]
 
     def rows(side: Readings) -> Floats:
         return np.stack(
             [
-                _column(side, name) if name in read else np.full(_size(side), usual[name])
+                column(side, name) if name in read else np.full(_size(side), usual[name])
                 for name in _ORDER
             ]
         )
@@ -408,11 +439,11 @@ def _as_delivered(
         name: group for name, group in named.items() if any(_ORDER[row] in read for row in group)
     }
     return Explainable(
-        before=_balls(sides[0], rows(sides[0])),
-        after=_balls(sides[1], rows(sides[1])),
+        before=balls_of(sides[0], rows(sides[0])),
+        after=balls_of(sides[1], rows(sides[1])),
         model=Model(parts=parts, land=_swing_land(club, hand, around)),
         depth="speed" if tuple(parts) == ("club_speed",) else "delivered",
         modelled=(),
         assumed=tuple(name for name in _ORDER if name not in read),
-        error_covariance=_error_covariance(sides, rows, errors),
+        error_covariance=error_covariance_of(sides, rows, errors),
     )

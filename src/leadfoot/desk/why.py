@@ -6,7 +6,8 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from leadfoot.coaching.attribution import OUTCOMES, Attribution, OutcomeName, Share, attribute
-from leadfoot.coaching.swings import Depth, Explainable, explainable
+from leadfoot.coaching.change_inputs import changed_inputs
+from leadfoot.coaching.swings import Depth, Explainable
 from leadfoot.coaching.wideness import FEWEST, SpreadShare, wideness
 from leadfoot.desk.bench_start import generic_club
 from leadfoot.desk.records import Hand
@@ -29,6 +30,8 @@ PART_NAMES: Mapping[str, str] = MappingProxyType(
         "face": "face angle",
         "face_or_strike": "face angle, or strike heel to toe",
         "ball_speed": "ball speed",
+        "smash_launch_spin": "smash factor, launch angle and spin",
+        "launch_and_spin": "launch angle and spin",
         "curve": "start direction and spin axis",
     }
 )
@@ -49,6 +52,8 @@ _DEPTH_NOTES: Mapping[Depth, str] = MappingProxyType(
         "generic {club}.",
         "delivered": "The ball was not read: the swing as read was sent through the impact model "
         "of a generic {club}.",
+        "struck": "Too little was read to tell strike, loft, path and face apart: the ball itself "
+        "is shared out. What the strike makes of club speed is the smash factor.",
         "ball": "Club speed was not read: only the parts of the ball can be told.",
         "speed": "Only club speed was read: what it is worth with a usual swing and a generic "
         "{club}. The rest cannot be told.",
@@ -190,7 +195,9 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         for side in (False, True)
     )
     club = studio.clubs[key]
-    told = explainable(before, after, club, hand=hand, around=studio.around, errors=studio.errors)
+    told = changed_inputs(
+        before, after, club, hand=hand, around=studio.around, errors=studio.errors
+    )
     found = attribute(told.before, told.after, told.model)
     unit = length_unit(question.table, studio.units)
     splits = {name: _split(found, name, unit) for name in OUTCOMES}
