@@ -37,8 +37,14 @@ def student_with(desk: Desk, given: list[SpeedBlock], club: str = "driver") -> S
     lesson = desk.book.add_lesson(
         student_id=student.id, held_on=desk.clock().date(), title="", change="", club=club
     )
+    fill(desk, lesson.id, club, given)
+    return student
+
+
+def fill(desk: Desk, lesson_id: int, club: str, given: list[SpeedBlock]) -> None:
+    """Put blocks of balls into a lesson."""
     for k, block in enumerate(given):
-        kept = desk.book.add_block(lesson.id, label=f"run {k}", role="before")
+        kept = desk.book.add_block(lesson_id, label=f"run {k}", role="before")
         for speed, face in zip(block.club_speed_mps, block.direction, strict=True):
             values = {
                 "club_speed": Reading(value=float(speed / 0.44704), unit="mph"),
@@ -47,7 +53,6 @@ def student_with(desk: Desk, given: list[SpeedBlock], club: str = "driver") -> S
             }
             shot = NewShot(club=club, values=MappingProxyType(values))
             desk.book.add_shot(kept.id, shot, at=desk.clock())
-    return student
 
 
 def test_what_is_gathered_is_what_was_hit(desk: Desk) -> None:
@@ -131,3 +136,24 @@ def test_lessons_without_club_speed_say_nothing(desk: Desk) -> None:
         name="Nora None", hand="left", goals="", cautions="", invented=True, at=desk.clock()
     )
     assert speed_lines(desk, student.id) == ()
+
+
+def test_the_place_of_most_balls_is_taken_and_the_others_are_named(desk: Desk) -> None:
+    student = student_with(desk, blocks(0.0, 3))
+    (alone,) = speed_lines(desk, student.id)
+    lesson = desk.book.add_lesson(
+        student_id=student.id,
+        held_on=desk.clock().date(),
+        title="",
+        change="",
+        club="driver",
+        place="range",
+    )
+    fill(desk, lesson.id, "driver", blocks(0.6, 2, seed=9))
+    (found,) = speed_lines(desk, student.id)
+    assert (found.place, found.elsewhere) == ("studio", (("range", 40),))
+    assert found.lines == alone.lines
+    fill(desk, lesson.id, "driver", blocks(0.6, 4, seed=10))
+    (turned,) = speed_lines(desk, student.id)
+    assert (turned.place, turned.elsewhere) == ("range", (("studio", 60),))
+    assert turned.lines[0].n_balls == 120

@@ -12,6 +12,7 @@ from leadfoot.desk.yardage import Yardages
 from leadfoot.errors import ReportError
 from leadfoot.reports.club_card import print_club_card
 from tests.desk.conftest import desk
+from tests.desk.test_yardage_places import hit_at
 from tests.reports.pdf import read
 from tests.web.bag import CARRIES_YD, fill_bag
 
@@ -61,3 +62,15 @@ def test_without_clubs_there_is_no_card(desk: Desk) -> None:
     none = yardages(desk, fill_bag(desk, n=1).id)
     with pytest.raises(ReportError, match="No club has enough balls for a card yet"):
         print_club_card(none, paper="a4")
+
+
+def test_the_card_says_where_the_balls_were_hit(desk: Desk) -> None:
+    student = fill_bag(desk)
+    hit_at(desk, student, "range", {"3 wood": 190.0, "7 iron": 128.0})
+    pdf = read(print_club_card(yardages(desk, student.id), paper="a4"))
+    assert len(pdf.pages) == 1
+    text = " ".join(pdf.text.split())
+    assert "The balls were hit in the studio." in text
+    assert "3 wood: hit at the range." in text
+    assert "7 iron at the range: " in text
+    assert "hit at different places, so they are not compared" in text

@@ -8,6 +8,7 @@ from starlette.testclient import TestClient
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.records import Student
+from tests.desk.test_yardage_places import hit_at
 from tests.web.bag import fill_bag
 from tests.web.lessons import give_lesson
 
@@ -91,3 +92,23 @@ def test_speed_says_how_many_balls_are_missing(client: TestClient, desk: Desk) -
 def test_there_is_no_such_student(client: TestClient) -> None:
     assert client.get("/students/999/clubs").status_code == 404
     assert client.get("/students/999/speed").status_code == 404
+
+
+def test_balls_of_another_place_can_be_chosen(
+    client: TestClient, desk: Desk, student: Student
+) -> None:
+    hit_at(desk, student, "range", {"7 iron": 128.0, "driver": 198.0})
+    page = client.get(f"/students/{student.id}/clubs").text
+    assert "Hit in the studio." in page
+    assert '<option value="range">at the range, 24 balls</option>' in page
+    assert "Not in the table: 24 balls at the range." in page
+    assert "7 iron at the range: " in page
+    there = client.get(f"/students/{student.id}/clubs?hit_at=range")
+    assert there.status_code == 200
+    assert "Hit at the range, but for " in there.text
+    assert "hit_at=range" in there.text
+    wrong = client.get(f"/students/{student.id}/clubs?hit_at=moon")
+    assert wrong.status_code == 422
+    assert "No ball with a carry was hit at moon." in wrong.text
+    rows = csv.DictReader(StringIO(client.get(f"/students/{student.id}/clubs/clubs.csv").text))
+    assert {row["hit at"] for row in rows} == {"studio"}

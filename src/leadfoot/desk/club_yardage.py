@@ -1,36 +1,34 @@
 """How far every club of a student goes, from all lessons, and what lies between the clubs."""
 
 import math
-from collections import defaultdict
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from leadfoot.desk.answer import Basis
-from leadfoot.desk.club_words import club_said
+from leadfoot.desk.between_clubs import between, elsewhere_words
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.other_air import flown_ratios, usual_ratio
+from leadfoot.desk.places import STUDIO, said_place, same_place
+from leadfoot.desk.records import Lesson
 from leadfoot.desk.same_air import landing
 from leadfoot.desk.settings import studio_of
 from leadfoot.desk.sides import clubs_by_shot
 from leadfoot.desk.why import length_unit
-from leadfoot.desk.wording import amount
-from leadfoot.desk.yardage import Between, ClubYardage, Yardages
-from leadfoot.errors import OutOfRangeError
+from leadfoot.desk.yardage import ClubYardage, Yardages
+from leadfoot.errors import InputError, OutOfRangeError
 from leadfoot.evidence.reach import Reach, reach, recency
-from leadfoot.language.say import say, say_n
 from leadfoot.physics.air import Air
 from leadfoot.shots.club import club_name
 from leadfoot.shots.shot import ShotTable
-from leadfoot.units import si_into
 
 Floats = NDArray[np.float64]
 
@@ -38,16 +36,14 @@ HALF_LIFE_DAYS = 90.0
 """A ball of a season ago counts half. Our own choice, no source."""
 FEWEST = 5
 """Balls below which a club gets no yardage. Our own choice."""
-NEARLY_ONE = 0.35
-"""Chance that the shorter club goes farther from which two are nearly one. Our own choice."""
-_SURE = 1.645
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Balls:
-    """Balls of one club in one lesson."""
+class Balls:
+    """Balls of one club in one lesson, at its place."""
 
     held_on: date
+    place: str
     carry_m: Floats
     basis: Basis
     total_m: Floats
@@ -61,12 +57,14 @@ def yardages(
     *,
     half_life_days: float = HALF_LIFE_DAYS,
     weather: Weather | None = None,
+    place: str | None = None,
 ) -> Yardages:
     """Gather all lessons of a student, club by club.
 
     Balls that were left out and those of blocks that are neither before nor with the change, such
     as warm-ups, stay out. Where a club has measured carries, only these count; computed ones stand
-    in where it has none.
+    in where it has none. Balls of two places are never put together: another place is another
+    monitor, other balls, other ground.
 
     Parameters
     ----------
@@ -78,11 +76,16 @@ def yardages(
         Age at which a ball counts half, above 0.
     weather
         Air of a place; its wind plays no part.
+    place
+        Where the balls were hit; None: where most were. A club with too few there stands with the
+        place where it was hit most.
 
     Raises
     ------
     OutOfRangeError
         If the half-life is not above 0.
+    InputError
+        If no ball with a carry was hit at the place.
     """
     if not half_life_days > 0.0:
         raise OutOfRangeError(
@@ -92,34 +95,42 @@ def yardages(
     studio = studio_of(desk)
     today = desk.clock().date()
     airs = None if weather is None else (studio.weather, weather)
-    found, too_few = [], []
+    places = places_of(balls)
+    where = _chosen(place, places)
+    found, too_few, elsewhere = [], [], []
     for club, runs in balls.items():
-        one = _club(club, runs, today, half_life_days, airs)
-        if one is None:
-            too_few.append((club, sum(int(np.isfinite(run.carry_m).sum()) for run in runs)))
-        else:
-            found.append(one)
+        there = _by_place(runs, where)
+        told = [_club(club, of_place, today, half_life_days, airs) for of_place in there]
+        stands = next((one for one in told if one is not None), None)
+        if stands is None:
+            too_few.append((club, max(_n_carries(of_place) for of_place in there)))
+            continue
+        found.append(stands)
+        others = [one for one in told if one is not None and one is not stands]
+        elsewhere += [elsewhere_words(stands, other, unit) for other in others]
     found.sort(key=lambda one: -one.carry.middle)
-    between = [_between(a, b, unit) for a, b in pairwise(found)]
     return Yardages(
         student=desk.book.student(student_id),
         day=today,
         unit=unit,
         clubs=tuple(found),
-        between=tuple(between),
+        between=tuple(between(a, b, unit) for a, b in pairwise(found)),
         half_life_days=half_life_days,
         weather=weather,
         too_few=tuple(too_few),
         n_unnamed=n_unnamed,
+        place=where,
+        places=places,
+        elsewhere=tuple(elsewhere),
         studio=studio,
     )
 
 
 def _gathered(
     desk: Desk, student_id: int, weather: Weather | None
-) -> tuple[dict[str, list[_Balls]], Literal["yd", "m"], int]:
+) -> tuple[dict[str, list[Balls]], Literal["yd", "m"], int]:
     """Balls by club, the unit of the latest lesson, and how many have no club's name."""
-    balls: dict[str, list[_Balls]] = defaultdict(list)
+    balls: dict[str, list[Balls]] = defaultdict(list)
     studio = studio_of(desk)
     unit: Literal["yd", "m"] = "yd"
     n_unnamed = 0
@@ -141,22 +152,61 @@ def _gathered(
                 [name is not None and club_name(name) == club for name in names], dtype=bool
             )
             if chosen.any():
-                balls[club].append(_of_lesson(table, chosen, lesson.held_on, weather, studio.air))
+                balls[club].append(_of_lesson(table, chosen, lesson, weather, studio.air))
     return balls, unit, n_unnamed
+
+
+def places_of(balls: Mapping[str, Sequence[Balls]]) -> tuple[tuple[str, int], ...]:
+    """The places of some balls, that with the most first, and how many have a carry there."""
+    n: Counter[str] = Counter()
+    spelt: dict[str, str] = {}
+    for run in chain.from_iterable(balls.values()):
+        n[run.place.casefold()] += _n_carries([run])
+        spelt.setdefault(run.place.casefold(), run.place)
+    return tuple((spelt[where], count) for where, count in n.most_common() if count)
+
+
+def _n_carries(runs: Sequence[Balls]) -> int:
+    return sum(int(np.isfinite(run.carry_m).sum()) for run in runs)
+
+
+def _chosen(place: str | None, places: Sequence[tuple[str, int]]) -> str:
+    """The place that was asked for, as the book spells it; else that of most balls."""
+    if place is None:
+        return places[0][0] if places else STUDIO
+    for where, _ in places:
+        if same_place(where, place):
+            return where
+    known = ", ".join(where for where, _ in places)
+    raise InputError(
+        f"No ball with a carry was hit {said_place(place)}.",
+        fix=f"Choose one of: {known}." if known else "Hit some balls there first.",
+    )
+
+
+def _by_place(runs: Sequence[Balls], first: str) -> list[list[Balls]]:
+    """The runs of each place: first those of one, then the place of most balls, and so on."""
+    found: dict[str, list[Balls]] = defaultdict(list)
+    for run in runs:
+        found[run.place.casefold()].append(run)
+    return sorted(
+        found.values(), key=lambda one: (not same_place(one[0].place, first), -_n_carries(one))
+    )
 
 
 def _of_lesson(
     table: ShotTable,
     chosen: NDArray[np.bool_],
-    held_on: date,
+    lesson: Lesson,
     weather: Weather | None,
     air: Air,
-) -> _Balls:
+) -> Balls:
     landed = landing(table, chosen, air)
     nothing = np.full(int(chosen.sum()), np.nan)
     ratios = None if weather is None else flown_ratios(table, weather, air)
-    return _Balls(
-        held_on=held_on,
+    return Balls(
+        held_on=lesson.held_on,
+        place=lesson.place,
         carry_m=landed.carry_m[chosen],
         basis=landed.carry_basis,
         total_m=table.si("total")[chosen],
@@ -167,7 +217,7 @@ def _of_lesson(
 
 def _club(
     club: str,
-    runs: Sequence[_Balls],
+    runs: Sequence[Balls],
     today: date,
     half_life_days: float,
     airs: tuple[Weather, Weather] | None,
@@ -175,7 +225,7 @@ def _club(
     measured = [run for run in runs if run.basis == "measured" and np.isfinite(run.carry_m).any()]
     basis: Basis = "measured" if measured else "modelled"
     kept = [run for run in (measured or runs) if np.isfinite(run.carry_m).any()]
-    if sum(int(np.isfinite(run.carry_m).sum()) for run in kept) < FEWEST:
+    if _n_carries(kept) < FEWEST:
         return None
     ages = [np.full(len(run.carry_m), float((today - run.held_on).days)) for run in kept]
     counts = recency(np.concatenate(ages), half_life_days)
@@ -199,6 +249,7 @@ def _club(
         n_flown=sum(int(np.isfinite(run.air_on_carry).sum()) for run in kept),
         n_lessons=len(kept),
         last=max(run.held_on for run in kept),
+        place=runs[0].place,
     )
 
 
@@ -214,104 +265,3 @@ def _reach(values_m: Floats, counts: Floats) -> Reach | None:
     if int(known.sum()) < FEWEST:
         return None
     return reach(values_m[known], counts[known])
-
-
-def _between(longer: ClubYardage, shorter: ClubYardage, unit: str) -> Between:
-    """What lies between two neighbours; in the air of the place where there is one."""
-    one, other = longer.carry, shorter.carry
-    if longer.place_carry is not None and shorter.place_carry is not None:
-        one, other = longer.place_carry, shorter.place_carry
-    gap = one.middle - other.middle
-    farther = float(ndtr(-gap / math.hypot(one.sd, other.sd)))
-    empty = (other.high, one.low) if one.low > other.high else None
-    doubt = math.hypot(one.middle_high - one.middle_low, other.middle_high - other.middle_low) / (
-        2.0 * _SURE
-    )
-    return Between(
-        longer=longer.club,
-        shorter=shorter.club,
-        gap_m=gap,
-        farther_anyway=farther,
-        empty_m=empty,
-        said=between_words(
-            longer.club,
-            shorter.club,
-            gap_m=gap,
-            farther_anyway=farther,
-            empty_m=empty,
-            told=gap > _SURE * doubt,
-            unit=unit,
-        ),
-    )
-
-
-def between_words(
-    longer: str,
-    shorter: str,
-    *,
-    gap_m: float,
-    farther_anyway: float,
-    empty_m: tuple[float, float] | None,
-    told: bool,
-    unit: str,
-) -> str:
-    """What lies between two clubs, in a sentence.
-
-    Parameters
-    ----------
-    longer, shorter
-        Names.
-    gap_m, farther_anyway, empty_m
-        As in `Between`.
-    told
-        Whether the balls tell which of them goes farther.
-    unit
-        Unit of the lengths.
-
-    Examples
-    --------
-    >>> between_words("5 iron", "7 iron", gap_m=24.0, farther_anyway=0.04, empty_m=(141.0, 149.0),
-    ...     told=True, unit="m")
-    '5 iron and 7 iron: 24 m apart; no usual ball of either for 141 to 149 m.'
-    >>> between_words("6 iron", "7 iron", gap_m=3.0, farther_anyway=0.41, empty_m=None, told=True,
-    ...     unit="m")
-    '6 iron and 7 iron: 3 m apart, nearly one club: the 7 iron goes farther 4 times in 10.'
-    """
-    said = {
-        "longer": club_said(longer),
-        "shorter": club_said(shorter),
-        "gap": amount(si_into(gap_m, unit), unit, decimals=0),
-    }
-    often = max(round(10.0 * farther_anyway), 1)
-    if not told:
-        return say(
-            "{longer} and {shorter}: these balls cannot tell which goes farther ({gap} apart).",
-            **said,
-        )
-    if farther_anyway >= NEARLY_ONE:
-        return say_n(
-            "{longer} and {shorter}: {gap} apart, nearly one club: the {shorter} goes farther {n} "
-            "time in 10.",
-            "{longer} and {shorter}: {gap} apart, nearly one club: the {shorter} goes farther {n} "
-            "times in 10.",
-            often,
-            **said,
-        )
-    if empty_m is not None:
-        low, high = (amount(si_into(end, unit), None, decimals=0) for end in empty_m)
-        return say(
-            "{longer} and {shorter}: {gap} apart; no usual ball of either for {low} to {high} "
-            "{unit}.",
-            **said,
-            low=low,
-            high=high,
-            unit=unit,
-        )
-    if farther_anyway < 0.05:
-        return say("{longer} and {shorter}: {gap} apart; they hardly ever cross.", **said)
-    return say_n(
-        "{longer} and {shorter}: {gap} apart; the {shorter} goes farther {n} time in 10.",
-        "{longer} and {shorter}: {gap} apart; the {shorter} goes farther {n} times in 10.",
-        often,
-        **said,
-    )

@@ -132,6 +132,7 @@ def yardage_table(found: Yardages) -> Table:
         "mishits",
         "balls flown",
         *(f"{kind}, {name} ({found.unit})" for kind in kinds for name in ranges),
+        "hit at",
     )
 
     def cells(reached: Reach | None) -> tuple[Cell, ...]:
@@ -154,6 +155,7 @@ def yardage_table(found: Yardages) -> Table:
                 for reached in (one.carry, one.total, one.place_carry, one.place_total)
                 for cell in cells(reached)
             ),
+            one.place,
         )
         for one in found.clubs
     )

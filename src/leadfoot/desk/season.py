@@ -82,12 +82,14 @@ def season(
         if test.lesson_id in inside and not test.dropped
     }
     unit = _unit(desk, chosen, key)
-    sd = _usual_sd(key, chosen, balls)
+    spreads = _usual_spreads(key, chosen, balls)
     points = [
-        replace(_point(key, one, sd, unit), decision=(decisions or {}).get(one.lesson.id, ""))
+        replace(_point(key, one, spreads, unit), decision=(decisions or {}).get(one.lesson.id, ""))
         for one in _hit(key, chosen, balls, tests)
     ]
-    practised = [_point(key, one, sd, unit) for one in _practised(desk, student_id, key, first)]
+    practised = [
+        _point(key, one, spreads, unit) for one in _practised(desk, student_id, key, first)
+    ]
     if len({point.lesson_id for point in points}) + bool(practised) < 2:
         return None
     points = sorted([*points, *practised], key=lambda one: one.day)
@@ -191,8 +193,9 @@ def _practised(desk: Desk, student_id: int, key: str, club: Lesson) -> list[_Bal
     return sorted(found, key=lambda one: one.day)
 
 
-def _point(key: str, balls: _Balls, sd: float, unit: str | None) -> SeasonPoint:
+def _point(key: str, balls: _Balls, spreads: Mapping[str, float], unit: str | None) -> SeasonPoint:
     values = np.array(balls.values)
+    sd = spreads.get((balls.place or STUDIO).casefold(), next(iter(spreads.values())))
     either_way = glossary()[key].better != "more"
     found = block_level(values, kind="before", day=0, usual_sd=sd, either_way=either_way)
     reach = REACH * float(np.sqrt(found.variance))
@@ -210,8 +213,28 @@ def _point(key: str, balls: _Balls, sd: float, unit: str | None) -> SeasonPoint:
     )
 
 
+def _usual_spreads(
+    key: str, lessons: Sequence[Lesson], balls: Sequence[Balls]
+) -> Mapping[str, float]:
+    """The student's usual spread at each place, that with the most balls first.
+
+    Another place has another monitor, other balls and other ground, and so another spread. Where
+    only practice was hit, that of the first place stands in.
+    """
+    at: dict[str, list[int]] = {}
+    n: Counter[str] = Counter()
+    for k, (lesson, day) in enumerate(zip(lessons, balls, strict=True)):
+        if size := sum(len(day[key, role]) for role in SIDES if (key, role) in day):
+            at.setdefault(lesson.place.casefold(), []).append(k)
+            n[lesson.place.casefold()] += size
+    return {
+        place: _usual_sd(key, [lessons[k] for k in at[place]], [balls[k] for k in at[place]])
+        for place, _ in n.most_common()
+    }
+
+
 def _usual_sd(key: str, lessons: Sequence[Lesson], balls: Sequence[Balls]) -> float:
-    """The student's usual spread from all these lessons, and from nothing hit at home."""
+    """The student's usual spread from these lessons of one place, and from nothing hit at home."""
     more = glossary()[key].better == "more"
     sides = [[np.array(day[key, role]) for role in SIDES if (key, role) in day] for day in balls]
     every = np.concatenate([block for day in sides for block in day])

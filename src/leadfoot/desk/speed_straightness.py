@@ -18,6 +18,7 @@ from leadfoot.coaching.speed_straightness import (
 )
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.lesson import table_of
+from leadfoot.desk.places import STUDIO
 from leadfoot.desk.same_air import landing
 from leadfoot.desk.settings import studio_of
 from leadfoot.desk.sides import clubs_by_shot
@@ -54,6 +55,10 @@ OVER_BLOCKS = (
 YARDS_NOTE = (
     "A faster ball flies farther, and with the same angle it lands farther off: offline grows with "
     "length alone; the face does not."
+)
+ONE_PLACE = (
+    "Each club is taken from the place where most of its balls were hit: another place is another "
+    "monitor, other balls, other ground."
 )
 LOW_POINT_NOTE = "The low point is counted from this student's own middle of each block."
 
@@ -106,9 +111,13 @@ class ClubSpeed:
     lines
         One for each direction that was read of any ball.
     n_lessons
-        Lessons with this club and a club speed.
+        Lessons with this club and a club speed, at the place.
     computed
         Lessons whose offline was computed by the flight model.
+    place
+        Where these balls were hit: the place of most of them.
+    elsewhere
+        Other places with balls of this club that have both numbers, and how many: they stay out.
     """
 
     club: str
@@ -116,16 +125,24 @@ class ClubSpeed:
     lines: tuple[SpeedLine, ...]
     n_lessons: int
     computed: int
+    place: str = STUDIO
+    elsewhere: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(slots=True)
 class _Gathered:
+    place: str
     blocks: dict[Direction, list[SpeedBlock]]
     speed_unit: str = "mph"
     length_unit: str = "yd"
     low_unit: str = "in"
     n_lessons: int = 0
     computed: int = 0
+
+    @property
+    def n_balls(self) -> int:
+        """Balls with both numbers, of the direction that has most of them."""
+        return max((_n_balls(blocks) for blocks in self.blocks.values()), default=0)
 
 
 def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
@@ -141,9 +158,10 @@ def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
     Returns
     -------
     tuple
-        One for each club with a club speed, that with the most balls first.
+        One for each club with a club speed, that with the most balls first; each from the place
+        where most of its balls were hit, since another monitor and other balls spread otherwise.
     """
-    clubs: dict[str, _Gathered] = defaultdict(lambda: _Gathered(blocks=defaultdict(list)))
+    clubs: dict[str, dict[str, _Gathered]] = defaultdict(dict)
     studio = studio_of(desk)
     for lesson in desk.book.lessons(student_id):
         shots = studio.shown(desk.book.shots(lesson.id))
@@ -158,8 +176,15 @@ def speed_lines(desk: Desk, student_id: int) -> tuple[ClubSpeed, ...]:
         for club in dict.fromkeys(club_name(name) for name in names):
             chosen = counts & np.array([club_name(name) == club for name in names], dtype=bool)
             if chosen.any():
-                _gather(clubs[club], table, chosen, block_ids, studio)
-    found = [_club(club, gathered) for club, gathered in clubs.items()]
+                there = clubs[club].setdefault(
+                    lesson.place.casefold(),
+                    _Gathered(place=lesson.place, blocks=defaultdict(list)),
+                )
+                _gather(there, table, chosen, block_ids, studio)
+    found = [
+        _club(club, sorted(places.values(), key=lambda one: -one.n_balls))
+        for club, places in clubs.items()
+    ]
     return tuple(
         sorted(found, key=lambda one: -max((each.n_balls for each in one.lines), default=0))
     )
@@ -198,7 +223,9 @@ def _gather(
     into.n_lessons += 1
 
 
-def _club(club: str, gathered: _Gathered) -> ClubSpeed:
+def _club(club: str, places: Sequence[_Gathered]) -> ClubSpeed:
+    """One club at the first of its places."""
+    gathered = places[0]
     units = {
         "face": "deg",
         "start": "deg",
@@ -215,6 +242,8 @@ def _club(club: str, gathered: _Gathered) -> ClubSpeed:
         ),
         n_lessons=gathered.n_lessons,
         computed=gathered.computed,
+        place=gathered.place,
+        elsewhere=tuple((one.place, one.n_balls) for one in places[1:] if one.n_balls),
     )
 
 

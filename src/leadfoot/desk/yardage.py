@@ -1,11 +1,13 @@
 """The clubs of a student as a page, a figure and a card receive them."""
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from leadfoot.desk.answer import Basis
 from leadfoot.desk.flight_bench import Weather
+from leadfoot.desk.places import same_place
 from leadfoot.desk.records import Student
 from leadfoot.desk.studio import USUAL_STUDIO, Studio
 from leadfoot.evidence.reach import Reach
@@ -34,6 +36,8 @@ class ClubYardage:
         of the generic club.
     n_lessons, last
         Lessons behind it, and the day of the last one.
+    place
+        Where its balls were hit.
     """
 
     club: str
@@ -45,6 +49,7 @@ class ClubYardage:
     n_flown: int
     n_lessons: int
     last: date
+    place: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +62,7 @@ class Between:
         Names.
     gap_m
         Difference of the middles. [m]
+        None where the two were hit at different places: then they are not compared.
     farther_anyway
         Chance that the next ball of the shorter club goes farther than that of the longer one.
     empty_m
@@ -67,8 +73,8 @@ class Between:
 
     longer: str
     shorter: str
-    gap_m: float
-    farther_anyway: float
+    gap_m: float | None
+    farther_anyway: float | None
     empty_m: tuple[float, float] | None
     said: str
 
@@ -97,6 +103,13 @@ class Yardages:
         Balls of no named club; they count nowhere.
     studio
         In whose air the balls were hit.
+    place
+        Where the balls were hit; a club with too few balls there stands with another place of its
+        own, see `ClubYardage.place`.
+    places
+        All places with balls of a named club and a carry, that with the most first, and how many.
+    elsewhere
+        Sentences on the clubs that were hit at another place too: farther, shorter, or not told.
     """
 
     student: Student
@@ -108,7 +121,24 @@ class Yardages:
     weather: Weather | None
     too_few: tuple[tuple[str, int], ...]
     n_unnamed: int
+    place: str
+    places: tuple[tuple[str, int], ...]
+    elsewhere: tuple[str, ...]
     studio: Studio = USUAL_STUDIO
+
+    @property
+    def away(self) -> tuple[ClubYardage, ...]:
+        """The clubs that stand with another place."""
+        return tuple(one for one in self.clubs if not same_place(one.place, self.place))
+
+    @property
+    def left_away(self) -> tuple[tuple[str, int], ...]:
+        """The other places, and how many balls there have no part in the table."""
+        used = Counter({self.place.casefold(): 0})
+        for one in self.away:
+            used[one.place.casefold()] += one.carry.n
+        rest = ((where, n - used[where.casefold()]) for where, n in self.places)
+        return tuple((where, n) for where, n in rest if n and not same_place(where, self.place))
 
     @property
     def air_words(self) -> str:

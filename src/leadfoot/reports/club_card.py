@@ -8,6 +8,7 @@ from leadfoot import __version__
 from leadfoot.desk.club_words import club_said
 from leadfoot.desk.days import day_in_words
 from leadfoot.desk.place_words import place_words
+from leadfoot.desk.places import said_place
 from leadfoot.desk.yardage import ClubYardage, Yardages
 from leadfoot.errors import ReportError
 from leadfoot.evidence.reach import Reach
@@ -61,7 +62,17 @@ def _notes(found: Yardages) -> list[str]:
             days=plain_number(found.half_life_days),
         ),
         say("Measured lengths are taken as hit in {air}.", air=found.air_words),
+        say("The balls were hit {place}.", place=clean(said_place(found.place))),
     ]
+    notes += [
+        say(
+            "{club}: hit {place}.",
+            club=clean(club_said(one.club)),
+            place=clean(said_place(one.place)),
+        )
+        for one in found.away
+    ]
+    notes += [clean(each) for each in found.elsewhere]
     if found.weather is not None:
         flown = sum(one.n_flown for one in found.clubs)
         every = sum(one.carry.n for one in found.clubs)

@@ -14,6 +14,7 @@ from leadfoot.desk.figure_tables import yardage_table
 from leadfoot.desk.flight_bench import Weather
 from leadfoot.desk.lesson import table_of
 from leadfoot.desk.place_words import place_words
+from leadfoot.desk.places import MOST_LETTERS
 from leadfoot.desk.reader import language_for
 from leadfoot.desk.settings import studio_of
 from leadfoot.desk.why import length_unit
@@ -34,10 +35,11 @@ _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """What the page is asked: an air, and how fast old balls fade."""
+    """What the page is asked: an air, how fast old balls fade, and where the balls were hit."""
 
     weather: Weather | None
     half_life_days: float
+    hit_at: str | None
     typed: Mapping[str, str]
 
 
@@ -70,7 +72,12 @@ def _asked(query: Mapping[str, str], units: Units) -> Asked:
     half_life = HALF_LIFE_DAYS
     if typed["half_life"]:
         half_life = _number(typed["half_life"], "Half-life", SHORTEST_LIFE, LONGEST_LIFE, "days")
-    return Asked(weather=Weather(**place) if place else None, half_life_days=half_life, typed=typed)
+    return Asked(
+        weather=Weather(**place) if place else None,
+        half_life_days=half_life,
+        hit_at=query.get("hit_at", "").strip()[:MOST_LETTERS] or None,
+        typed=typed,
+    )
 
 
 def _number(text: str, label: str, low: float, high: float, unit: str) -> float:
@@ -84,8 +91,17 @@ def _number(text: str, label: str, low: float, high: float, unit: str) -> float:
 
 
 def _found(request: Request, desk: Desk, student_id: int) -> Yardages:
-    asked = _asked(request.query_params, _units(desk, student_id))
-    return yardages(desk, student_id, half_life_days=asked.half_life_days, weather=asked.weather)
+    return _yardages(desk, student_id, _asked(request.query_params, _units(desk, student_id)))
+
+
+def _yardages(desk: Desk, student_id: int, asked: Asked) -> Yardages:
+    return yardages(
+        desk,
+        student_id,
+        half_life_days=asked.half_life_days,
+        weather=asked.weather,
+        place=asked.hit_at,
+    )
 
 
 @router.get("")
@@ -96,11 +112,12 @@ def show_clubs(request: Request, desk: DeskHere, student_id: int) -> HTMLRespons
     trouble: InputError | None = None
     try:
         asked = _asked(request.query_params, units)
+        found = _yardages(desk, student_id, asked)
     except InputError as error:
         trouble = error
         typed = {key: request.query_params.get(key, "") for key in _FIELDS}
-        asked = Asked(weather=None, half_life_days=HALF_LIFE_DAYS, typed=typed)
-    found = yardages(desk, student_id, half_life_days=asked.half_life_days, weather=asked.weather)
+        asked = Asked(weather=None, half_life_days=HALF_LIFE_DAYS, hit_at=None, typed=typed)
+        found = _yardages(desk, student_id, asked)
     return page(
         request,
         "clubs.html",

@@ -5,6 +5,7 @@ from fastapi.responses import HTMLResponse
 
 from leadfoot.desk.speed_straightness import (
     LOW_POINT_NOTE,
+    ONE_PLACE,
     OVER_BLOCKS,
     YARDS_NOTE,
     speed_lines,
@@ -27,7 +28,7 @@ def show_speed(request: Request, desk: DeskHere, student_id: int) -> HTMLRespons
         student=student,
         clubs=speed_lines(desk, student_id),
         into=si_into,
-        rests=(OVER_BLOCKS, YARDS_NOTE, LOW_POINT_NOTE),
+        rests=(OVER_BLOCKS, ONE_PLACE, YARDS_NOTE, LOW_POINT_NOTE),
         invented=student.invented,
         crumbs=(("/", "Today"), (f"/students/{student.id}", student.name)),
     )
