@@ -6,6 +6,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from leadfoot.desk.club_words import club_said
+from leadfoot.desk.places import said_place, same_place
 from leadfoot.desk.yardage import ClubYardage, Yardages
 from leadfoot.evidence.reach import Reach
 from leadfoot.figures.look import PRINT, Look
@@ -26,6 +27,8 @@ from leadfoot.language.say import say
 
 ROW_MM, TOP_MM, FOOT_MM = 11.0, 6.0, 15.0
 _NAME_MM, _VALUE_MM = 30.0, 14.0
+MOST_BESIDE = 28
+"""Letters of the small line under a club's name."""
 
 
 def clubs_picture(found: Yardages, *, look: Look = PRINT, width_mm: float = 150.0) -> Picture:
@@ -152,6 +155,8 @@ def _say_club(figure: Figure, place: int, one: ClubYardage, found: Yardages, loo
     words(figure, 0.0, line + 0.2 / high, club_said(one.club), look, va="bottom", fontsize=9.0)
     n = balls(one.carry.n)
     told = say("{balls}, computed", balls=n) if one.basis == "modelled" else n
+    if not same_place(one.place, found.place):
+        told = _cut(say("{balls}, {place}", balls=told, place=said_place(one.place)))
     words(
         figure, 0.0, line - 0.4 / high, told, look,
         va="top", fontsize=7.0, color=look.quiet,
@@ -167,6 +172,11 @@ def _say_club(figure: Figure, place: int, one: ClubYardage, found: Yardages, loo
             figure, 1.0, line - up, f"\u2248 {number(found.shown(one.place_carry.middle))}", look,
             ha="right", va="center", fontsize=10.5, style="italic",
         )  # fmt: skip
+
+
+def _cut(told: str) -> str:
+    """As much as stands beside the bars."""
+    return told if len(told) <= MOST_BESIDE else f"{told[: MOST_BESIDE - 1].rstrip()}…"
 
 
 def _notes(found: Yardages) -> list[str]:
