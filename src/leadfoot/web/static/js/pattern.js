@@ -1,4 +1,5 @@
 // Where the balls came down: before hollow, with the change solid, each with the ring of its spread.
+import "./strict_style.js";
 import { init } from "../vendor/charts.mjs";
 import { colours, faces, letter, onLook } from "./colours.js";
 import { middleBand } from "./spread.js";
