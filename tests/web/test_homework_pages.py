@@ -85,6 +85,7 @@ def test_the_secret_is_shown_once_and_opens_one_plan(client: TestClient, plan_ad
     page = client.get(private)
     assert page.status_code == 200
     assert "Ida" not in page.text
+    assert "invented student" in page.text
     addresses = re.findall(r'href="([^"]+)"', page.text)
     assert all(address.startswith(("/static/", f"{private}/")) for address in addresses)
     assert "noindex" in page.text

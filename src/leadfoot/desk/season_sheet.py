@@ -5,10 +5,9 @@ from typing import Literal
 
 from leadfoot.desk.desk import Desk
 from leadfoot.desk.follow_up import state_of
-from leadfoot.desk.homework_records import PlannedTest
 from leadfoot.desk.lasting import lasted
 from leadfoot.desk.reader import language_for
-from leadfoot.desk.records import Lesson
+from leadfoot.desk.records import Lesson, StoredJudgement
 from leadfoot.desk.season import season
 from leadfoot.desk.season_records import Followed, SeasonSheet, ToCome
 from leadfoot.errors import InputError
@@ -34,7 +33,8 @@ def season_on_paper(
     InputError
         If there is no season yet.
     """
-    decisions = {lesson.id: _decision(desk, lesson.id) for lesson in desk.book.lessons(student_id)}
+    kept = desk.book.last_judgements(student_id)
+    decisions = {lesson_id: _decision(answer) for lesson_id, answer in kept.items()}
     found = season(desk, student_id, club=club, quantity=quantity, decisions=decisions)
     if found is None:
         raise InputError(
@@ -42,7 +42,8 @@ def season_on_paper(
         )
     shown = {point.lesson_id for point in found.points}
     lessons = [one for one in desk.book.lessons(student_id) if one.id in shown]
-    tests = {one.id: _tests(desk, one.id) for one in lessons}
+    planned = [one for one in desk.book.tests_of(student_id) if not one.dropped]
+    tests = {one.id: [test for test in planned if test.lesson_id == one.id] for one in lessons}
     today = desk.clock().date()
     return SeasonSheet(
         student=desk.book.student(student_id),
@@ -102,13 +103,8 @@ def season_sheet(
         return desk.season_printer(found, paper=paper)
 
 
-def _decision(desk: Desk, lesson_id: int) -> str:
-    kept = desk.book.judgements(lesson_id)
-    return str(json.loads(kept[-1].answer_json).get("decision", "")) if kept else ""
-
-
-def _tests(desk: Desk, lesson_id: int) -> tuple[PlannedTest, ...]:
-    return tuple(one for one in desk.book.planned_tests(lesson_id) if not one.dropped)
+def _decision(kept: StoredJudgement) -> str:
+    return str(json.loads(kept.answer_json).get("decision", ""))
 
 
 def _name(lesson: Lesson) -> str:

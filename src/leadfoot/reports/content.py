@@ -188,7 +188,7 @@ def content(
     """
     tried = clean(say(change)) if change else ""
     tried = tried or clean(say(answer.after_label))
-    todo = advice(answer.decision, answer.n_more)
+    steps = advice(answer.decision, answer.n_more)
     problems, problems_left = _problems(answer.problems)
     who = clean(student or "")
     data: dict[str, Any] = {
@@ -211,7 +211,7 @@ def content(
         "more": _how_many_more(answer),
         "tiles": tiles(answer),
         "computed": any(one.basis == "modelled" for one in answer.outcomes),
-        "next": {"title": todo.title, "steps": list(todo.steps)},
+        "next": {"title": steps.title, "steps": list(steps.steps)},
         "cautions": [say(caution) for caution in CAUTIONS],
         "rows": table_rows(answer.outcomes),
         "blocks": _blocks(answer),

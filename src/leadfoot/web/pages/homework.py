@@ -193,8 +193,9 @@ def phone_page(
 ) -> HTMLResponse:
     """The student's own page; what was typed and refused stands in its form again."""
     view = homework_by_secret(desk, secret)
-    todo = [one for one in view.plan.sessions if one.number not in view.done_sessions]
-    chosen = (typed or {}).get("session") or str(todo[0].number if todo else view.done)
+    ahead = [one for one in view.plan.sessions if one.number not in view.done_sessions]
+    chosen = (typed or {}).get("session") or str(ahead[0].number if ahead else view.done)
+    lesson = desk.book.lesson(view.stored.lesson_id)
     refused = error or shots_error
     return page(
         request,
@@ -205,6 +206,7 @@ def phone_page(
         practice=_just_taken(request, desk, view),
         shots_error=shots_error,
         path="",
+        invented=desk.book.student(lesson.student_id).invented,
         kept=request.query_params.get("kept", ""),
         chosen=int(chosen) if chosen.isdecimal() else 1,
         typed={**FIRST_LOG, **(typed or {})},
