@@ -8,6 +8,7 @@ import pytest
 from leadfoot.desk.file_question import question_for_file
 from leadfoot.desk.why import Why, why_for
 from leadfoot.errors import InputError
+from leadfoot.figures.why import why_picture
 from leadfoot.physics.clubs import club
 from tests.rates.students import MIDDLE, Player, readings
 
@@ -80,6 +81,34 @@ def test_the_ball_alone_is_told_by_its_own_parts() -> None:
         "ball_speed",
         "launch_and_spin",
     ]
+
+
+STRAIGHT = ("club_speed_mps", "ball_speed_mps", "launch_angle_rad", "spin_rate_radps", "carry_m")
+
+
+@pytest.mark.parametrize("columns", [STRAIGHT, STRAIGHT[1:], ("club_speed_mps", "carry_m")])
+def test_where_nothing_tells_the_side_only_carry_is_shared_out(columns: tuple[str, ...]) -> None:
+    found = why(table(2.5, columns))
+    assert list(found.splits) == ["carry"]
+    assert found.said["miss"].startswith("Why it went straighter or wider cannot be told")
+    assert found.wide is None
+    assert list(found.as_json()["outcomes"]) == ["carry"]
+    with pytest.raises(InputError, match=r"The change of average miss can't be shared out"):
+        why_picture(found, "miss")
+
+
+def test_without_path_and_strike_smash_factor_launch_and_spin_stay_together() -> None:
+    without = ("attack_angle_rad", "club_path_rad", "face_angle_rad", "dynamic_loft_rad")
+    found = why(table(2.5, tuple(name for name in HEADS if name not in without)))
+    assert found.depth == "struck"
+    names = [share.name for share in found.splits["miss"].shares]
+    assert names == [
+        "club speed",
+        "smash factor, launch angle and spin",
+        "start direction and spin axis",
+    ]
+    assert any("What the strike makes of club speed is the smash factor" in n for n in found.notes)
+    assert found.wide is not None
 
 
 def test_the_spread_is_shared_out_from_ten_balls_on() -> None:

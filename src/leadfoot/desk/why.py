@@ -59,6 +59,11 @@ _DEPTH_NOTES: Mapping[Depth, str] = MappingProxyType(
         "{club}. The rest cannot be told.",
     }
 )
+STRAIGHT_SAID = (
+    "Why it went straighter or wider cannot be told: start direction and spin axis of the ball, or "
+    "path and face of the club, were not all read."
+)
+STRAIGHT_NOTE = "The ball is taken as straight."
 WITHIN_THE_MODEL = (
     "This is why in the model of impact and flight, in {air}; it says nothing of the body."
 )
@@ -112,6 +117,7 @@ class Why:
     model_club: str
     depth: Depth
     splits: Mapping[OutcomeName, WhySplit]
+    """Carry alone where nothing tells where to the side the ball went."""
     wide: WhyWide | None
     n_before: int
     n_after: int
@@ -200,7 +206,12 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
     )
     found = attribute(told.before, told.after, told.model)
     unit = length_unit(question.table, studio.units)
-    splits = {name: _split(found, name, unit) for name in OUTCOMES}
+    straight = _straight(told)
+    told_of: tuple[OutcomeName, ...] = ("carry",) if straight else OUTCOMES
+    splits = {name: _split(found, name, unit) for name in told_of}
+    said = why_sentences(splits, unit)
+    if straight:
+        said["miss"] = STRAIGHT_SAID
     return Why(
         unit=unit,
         club=sides.club,
@@ -210,7 +221,7 @@ def why_for(question: Question, *, hand: Hand = "right", club_key: str | None = 
         wide=_wide(told, unit),
         n_before=found.n_before,
         n_after=found.n_after,
-        said=MappingProxyType(why_sentences(splits, unit)),
+        said=MappingProxyType(said),
         notes=_notes(told, club.name, studio.air_words, sides, found),
         problems=question.problems,
     )
@@ -255,10 +266,16 @@ def _split(found: Attribution, name: OutcomeName, unit: str) -> WhySplit:
     )
 
 
+def _straight(told: Explainable) -> bool:
+    """Whether nothing tells where to the side the ball went: then only carry is shared out."""
+    sideways = {"club_path_rad", "face_angle_rad"}, {"launch_direction_rad", "spin_axis_rad"}
+    return any(names <= set(told.assumed) for names in sideways)
+
+
 def _wide(told: Explainable, unit: str) -> WhyWide | None:
     """What makes the pattern wide; None from too few balls."""
     sides = [told.before, told.after]
-    if sum(len(side) for side in sides) < FEWEST or told.depth == "speed":
+    if sum(len(side) for side in sides) < FEWEST or _straight(told):
         return None
     found = wideness(sides, told.model, told.error_covariance)
     return WhyWide(
@@ -341,7 +358,9 @@ def _notes(
         "The shares are plain averages over these balls, mishits among them; the answer of the "
         "judging is the shrunk change of the typical ball."
     )
-    if told.assumed:
+    if told.depth in {"ball", "struck"} and told.assumed:
+        notes.append(STRAIGHT_NOTE)
+    elif told.assumed:
         names = ", ".join(name.rsplit("_", 1)[0].replace("_", " ") for name in told.assumed)
         notes.append(f"Not read, and assumed the same on both sides: {names}.")
     return tuple(notes)

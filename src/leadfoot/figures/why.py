@@ -6,7 +6,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from leadfoot.coaching.attribution import OutcomeName
-from leadfoot.desk.why import Why, WhyShare, WhySplit
+from leadfoot.desk.why import OUTCOME_NAMES, STRAIGHT_SAID, Why, WhyShare, WhySplit
+from leadfoot.errors import InputError
 from leadfoot.figures.look import PRINT, Look
 from leadfoot.figures.marks import MM_PER_INCH, bare_axes, note, numbers, signed, ticks, words
 from leadfoot.figures.picture import Picture
@@ -37,8 +38,18 @@ def why_picture(
         Colours of the ground it will lie on.
     width_mm
         Width on paper; the height follows from the number of parts.
+
+    Raises
+    ------
+    InputError
+        If the outcome can't be told from what was read.
     """
-    split = why.splits[outcome]
+    split = why.splits.get(outcome)
+    if split is None:
+        raise InputError(
+            f"The change of {OUTCOME_NAMES[outcome]} can't be shared out: {STRAIGHT_SAID}",
+            fix="Draw the carry, or read start direction and spin axis of the ball.",
+        )
     rows = _rows(split)
     return Picture(
         alt=_alt(split, why.unit),
