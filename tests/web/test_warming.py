@@ -1,4 +1,4 @@
-"""What the first pages need is ready soon after the desk has begun."""
+"""What the first pages need is ready before the desk opens."""
 
 from fastapi.testclient import TestClient
 
@@ -7,11 +7,11 @@ from leadfoot.web.app import build_app
 from leadfoot.web.page import templates
 
 
-def test_every_template_is_compiled_beside_the_first_pages(desk: Desk) -> None:
+def test_every_template_is_compiled_before_the_desk_opens(desk: Desk) -> None:
     environment = templates()
     assert environment.cache is not None
     environment.cache.clear()
-    with TestClient(build_app(desk, port=80), base_url="http://127.0.0.1") as client:
-        assert client.get("/").status_code == 200
+    with TestClient(build_app(desk, port=80)):
+        pass
     ready = {name for _, name in environment.cache}
     assert ready == set(environment.list_templates(extensions=["html"]))

@@ -65,7 +65,7 @@ from leadfoot.web.rights import Places
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
-from leadfoot.web.warming import warming
+from leadfoot.web.warming import warm
 
 
 def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
@@ -95,13 +95,13 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        warm()
         async with (
             feed.running(),
             keeping(keeper, desk),
             noter.running(),
             giving_back(),
             sweeping(desk),
-            warming(),
         ):
             with jobs.running():
                 yield
