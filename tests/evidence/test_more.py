@@ -1,9 +1,17 @@
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
 from leadfoot.evidence.change import level_change
 from leadfoot.evidence.judgement import UsualSpread
-from leadfoot.evidence.more import Limits, chance_narrower, chance_of_answer
+from leadfoot.evidence.more import (
+    Limits,
+    chance_narrower,
+    chance_of_answer,
+    chance_smaller_miss,
+)
+from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.pattern import pattern_change
 from tests.evidence.shots import balls_of, normal_balls
 
@@ -63,3 +71,22 @@ def test_a_pattern_answers_later_to_a_stricter_threshold(shown: float) -> None:
     stricter = chance_narrower(found, balls, 0.5 + shown / 2, n_more=30)
     assert (np.diff(chance) >= 0).all()
     assert (stricter <= chance).all()
+
+
+@pytest.mark.parametrize("chance_of", [chance_narrower, chance_smaller_miss])
+def test_odds_that_fall_ball_by_ball_are_crossed_where_they_have_fallen(
+    chance_of: Callable[..., Floats],
+) -> None:
+    rng = np.random.default_rng(8)
+    balls = balls_of(np.concatenate((rng.standard_normal(10), 0.6 * rng.standard_normal(10))), 10)
+    found = pattern_change(balls, USUAL)
+    falling = np.linspace(0.999, 0.9, 20)
+    chance = chance_of(found, balls, falling, n_more=20)
+    strict, mild = (chance_of(found, balls, odds, n_more=20) for odds in (0.999, 0.9))
+    assert (strict <= chance).all()
+    assert (chance <= mild).all()
+    assert strict[-1] < chance[-1] < mild[-1]
+    assert (
+        chance_of(found, balls, np.full(20, 0.95), n_more=20)
+        == chance_of(found, balls, 0.95, n_more=20)
+    ).all()

@@ -1,21 +1,24 @@
 """The page on the method says the thresholds that the code has."""
 
+import re
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from leadfoot.evidence.assumptions import assumptions
-from leadfoot.evidence.lesson import Order, Stage
+from leadfoot.evidence.lesson import Order, Planned, Stage
 from leadfoot.evidence.promise import promise
-from leadfoot.evidence.settings import SPENT_BY, JudgeSettings
+from leadfoot.evidence.settings import SPENT_BY, DirectionClaim, JudgeSettings
 from tests.rates.promise_file import FILE, promise_text
 
 PAGE = Path(__file__).parents[2] / "docs" / "explain" / "evidence.md"
+STRAIGHTER = PAGE.with_name("straighter.md")
 ORDERS: tuple[Order, ...] = ("once", "and_back", "twice", "alternating")
 
 
-def cells(first: str) -> list[str]:
-    lines = PAGE.read_text(encoding="utf-8").splitlines()
+def cells(first: str, page: Path = PAGE) -> list[str]:
+    lines = page.read_text(encoding="utf-8").splitlines()
     row = next(line for line in lines if line.startswith(f"| {first} |"))
     return [cell.strip() for cell in row.strip("|").split("|")]
 
@@ -61,6 +64,29 @@ def test_fewer_balls_ask_for_more(fewer: int) -> None:
         for one in stages
     ]
     assert [float(cell) for cell in cells(f"{fewer}")[1:6]] == pytest.approx(shares)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "10 and 10",
+        "10 and 15",
+        "10 and 30",
+        "20 and 30",
+        "10, 15 with, 15",
+        "10, 10 with, 10, 10 with",
+        "5, 10 with, 5",
+    ],
+)
+def test_direction_at_the_last_planned_ball(row: str) -> None:
+    settings = JudgeSettings()
+    blocks = [int(n) for n in re.findall(r"\d+", row)]
+    plan = Planned.of(np.repeat(np.arange(len(blocks)) % 2 == 1, blocks))
+    stage = Stage(order=plan.order, n_before=plan.n_before, n_after=plan.n_after, planned=plan)
+    claims: tuple[DirectionClaim, ...] = ("straighter", "narrower", "nearer", "wilder")
+    meant = [settings.for_direction(claim, stage, alone=True) for claim in claims]
+    said = [float(cell) for cell in cells(row, STRAIGHTER)[1:5]]
+    assert said == pytest.approx(meant, abs=0.0006)
 
 
 @pytest.mark.parametrize(

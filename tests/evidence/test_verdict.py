@@ -20,7 +20,7 @@ from leadfoot.evidence.verdict import (
 )
 
 SETTINGS = JudgeSettings()
-SHOWN = DirectionShown.of(SETTINGS, "once", 10, alone=True)
+SHOWN = DirectionShown.of(SETTINGS, Stage(order="once", n_before=10, n_after=10), alone=True)
 HALF = Half(before=1.0, after=0.5, low=-1.0, high=0.2)
 UNDECIDED = PatternChange(
     bias=HALF,

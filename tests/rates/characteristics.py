@@ -264,9 +264,9 @@ def how_many(name: str, n: int) -> str:
     return f"{on_page('power')[1] if name == 'earlier' else n} lessons a cell"
 
 
-def put(page: str, name: str, text: str) -> str:
+def put(page: str, name: str, text: str, by: str = "tests.rates.characteristics") -> str:
     """The page with one table replaced."""
-    start, end = f"<!-- {name}: made by tests.rates.characteristics -->\n", f"<!-- end {name} -->"
+    start, end = f"<!-- {name}: made by {by} -->\n", f"<!-- end {name} -->"
     before, rest = page.split(start)
     _, after = rest.split(end)
     return f"{before}{start}{text}{end}{after}"

@@ -7,6 +7,7 @@ import numpy as np
 
 from leadfoot.evidence.judge import judge, weigh
 from leadfoot.evidence.judgement import Decision, LessonShots, UsualSpread
+from leadfoot.evidence.lesson import Planned
 from leadfoot.evidence.memory import learn_usual_spread
 from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS, JudgeSettings
@@ -53,7 +54,23 @@ def answers(
 
 def heard(lesson: LessonShots, settings: JudgeSettings = DEFAULT_SETTINGS) -> Heard:
     """Look after every ball to the end of the lesson."""
-    told = list(answers(lesson, settings))
+    return _heard(lesson, list(answers(lesson, settings)))
+
+
+def heard_with_and_without_plan(lesson: LessonShots) -> tuple[Heard, Heard]:
+    """The same lesson twice, weighed once: nothing planned, and all of it before the change."""
+    plan = Planned.of(lesson.with_change)
+    told: tuple[list[tuple[int, Decided]], ...] = ([], [])
+    for n in looks(lesson):
+        so_far = first_balls(lesson, n)
+        found = posteriors(so_far)
+        for list_of, planned in zip(told, (None, plan), strict=True):
+            weighed = weigh(so_far, replace(found, planned=planned), DEFAULT_SETTINGS)
+            list_of.append((n, decide(weighed, DEFAULT_SETTINGS)))
+    return _heard(lesson, told[0]), _heard(lesson, told[1])
+
+
+def _heard(lesson: LessonShots, told: list[tuple[int, Decided]]) -> Heard:
     kept_at = next((n for n, answer in told if answer.decision == "keep"), None)
     return Heard(
         kept=kept_at is not None,
@@ -73,6 +90,15 @@ def many(
     """Many lessons of one kind."""
     rng = np.random.default_rng(seed)
     return [heard(simulate(rng, plan, day, truth)) for _ in range(n_lessons)]
+
+
+def many_both(
+    n_lessons: int, seed: int, plan: Plan, day: Day = REFERENCE, truth: Truth = NO_CHANGE
+) -> tuple[list[Heard], list[Heard]]:
+    """The same lessons as `many`, without a plan and with one."""
+    rng = np.random.default_rng(seed)
+    pairs = [heard_with_and_without_plan(simulate(rng, plan, day, truth)) for _ in range(n_lessons)]
+    return [one for one, _ in pairs], [two for _, two in pairs]
 
 
 def share(lessons: Sequence[Heard], what: str) -> float:

@@ -13,7 +13,7 @@ from leadfoot.evidence.judge import weigh
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.posteriors import posteriors
 from leadfoot.evidence.settings import DEFAULT_SETTINGS
-from leadfoot.evidence.verdict import DirectionShown, decide
+from leadfoot.evidence.verdict import decide
 from tests.rates.lessons import (
     DAYS,
     PLANS,
@@ -24,10 +24,9 @@ from tests.rates.lessons import (
     first_balls,
     simulate,
 )
-from tests.rates.straight_loop import all_looks
-from tests.rates.straight_rule import straighter_above
+from tests.rates.straight_looks import MIGHT, Design, straighter
+from tests.rates.straight_loop import looks_in
 
-PLAN = PLANS["10 before, 15 with"]
 STRAIGHTER = Truth(narrower=0.5, offline_yd=(10.0, 2.0))
 CELLS: dict[str, tuple[Day, Truth]] = {
     "nothing": (REFERENCE, Truth(offline_yd=(10.0, 10.0))),
@@ -54,26 +53,20 @@ class Joint:
     both: float
 
 
-def joint(n_lessons: int, seed: int, day: Day, truth: Truth) -> Joint:
-    """Many lessons of one kind."""
+def joint(n_lessons: int, seed: int, day: Day, truth: Truth, *, said_before: bool = False) -> Joint:
+    """Many lessons of one kind, planned before the change or not."""
     rng = np.random.default_rng(seed)
-    lessons = [simulate(rng, PLAN, day, truth) for _ in range(n_lessons)]
-    n_before, n_after = PLAN.blocks
-    looks = np.arange(DEFAULT_SETTINGS.fewest, n_after + 1)
+    plan = replace(PLANS["10 before, 15 with"], said_before=said_before)
+    design = Design(blocks=plan.blocks, n_history=day.n_history)
+    lessons = [simulate(rng, plan, day, truth) for _ in range(n_lessons)]
     values = np.array([one.tracks["offline"].values for one in lessons])
-    odds = all_looks(
-        values,
-        n_before,
-        looks,
-        UsualSpread(sd=USUAL_SI["offline"], n_shots=day.n_history),
-        worth_a_look=0.85,
-    )
-    shown = DirectionShown.of(DEFAULT_SETTINGS, "once", n_after, alone=False)
-    said = straighter_above(odds, shown, DEFAULT_SETTINGS.side_condition)
+    usual = UsualSpread(sd=USUAL_SI["offline"], n_shots=day.n_history)
+    odds = looks_in(values, design.with_change, design.looks, usual, worth_a_look=MIGHT)
+    said = straighter(odds, design, said_before=said_before, alone=False)
     both = 0
     for lesson in np.flatnonzero(said.any(axis=1)):
         for look in np.flatnonzero(said[lesson]):
-            so_far = first_balls(lessons[lesson], n_before + int(looks[look]))
+            so_far = first_balls(lessons[lesson], int(design.looks[look]))
             weighed = weigh(so_far, posteriors(so_far), DEFAULT_SETTINGS)
             if decide(weighed, DEFAULT_SETTINGS).both.verdict == "yes":
                 both += 1

@@ -51,20 +51,30 @@ CHANGED: Mapping[str, Truth] = MappingProxyType(
 WORSE: Mapping[str, Truth] = MappingProxyType(
     {"spread 12 to 9 but mean 0 to 12": Truth(spread=(12.0, 9.0), mean=(0.0, 12.0))}
 )
+HARDER: Mapping[str, Truth] = MappingProxyType(
+    {
+        "none, 15 % mishits": Truth(mishits=0.15),
+        "none, 15 % mishits, mean 10": Truth(mishits=0.15, mean=(10.0, 10.0)),
+        "none, spread 1.3 x usual": Truth(spread=(15.6, 15.6)),
+        "none, spread 1.3 x usual, mean 10": Truth(spread=(15.6, 15.6), mean=(10.0, 10.0)),
+        "none, spread 0.77 x usual": Truth(spread=(9.24, 9.24)),
+    }
+)
+"""Nothing either, on days that are unlike what is assumed."""
 
 
 def simulate_offline(
     rng: np.random.Generator,
     n_lessons: int,
-    blocks: tuple[int, int],
+    blocks: tuple[int, ...],
     truth: Truth,
     *,
     day_doubt: float = 0.15,
     wander: float = 0.15,
 ) -> Floats:
-    """Offline in yards, shape (lessons, balls): a block before, a block with the change."""
+    """Offline in yards, shape (lessons, balls): blocks before and with the change by turns."""
     n = sum(blocks)
-    changed = np.arange(n) >= blocks[0]
+    changed = np.repeat(np.arange(len(blocks)) % 2 == 1, blocks)
     if truth.tails is None:
         e = rng.standard_normal((n_lessons, n))
     else:
@@ -74,9 +84,22 @@ def simulate_offline(
     e = np.where(rng.random((n_lessons, n)) < truth.mishits, 3.0 * e, e)
     day = np.exp(day_doubt * rng.standard_normal((n_lessons, 1)))
     slope = truth.drift + truth.drift_sd * rng.standard_normal((n_lessons, 1))
-    moved = slope * np.arange(n) + wander * rng.standard_normal((n_lessons, 1)) * changed
+    moved = slope * np.arange(n) + _wandered(rng, n_lessons, blocks, wander)
     spread, mean = (
         np.where(changed, truth.spread[1], truth.spread[0]),
         np.where(changed, *truth.mean[::-1]),
     )
     return np.asarray(np.round(mean + spread * day * e + USUAL_YD * moved), dtype=np.float64)
+
+
+def _wandered(
+    rng: np.random.Generator, n_lessons: int, blocks: tuple[int, ...], wander: float
+) -> Floats:
+    """Where the blocks lie by chance; ``wander`` is the spread between two of them."""
+    places = wander * rng.standard_normal((n_lessons, len(blocks) - 1))
+    if len(blocks) == 2:
+        places = np.column_stack((np.zeros(n_lessons), places))
+    else:
+        first = wander * rng.standard_normal((n_lessons, 1))
+        places = np.column_stack((first, places)) / np.sqrt(2.0)
+    return np.repeat(places, blocks, axis=1)

@@ -1,7 +1,7 @@
 """The judging of direction as one compiled loop over many lessons and looks, for the simulations.
 
 A twin of `leadfoot.evidence.pattern.pattern_change`, sum for sum; test_straight_rates.py holds the
-two together to 1e-6. Blocks: one before and one with the change, one ball after the other.
+two together to 1e-6. One ball after the other, in any order of blocks.
 """
 
 import math
@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from leadfoot.evidence import misses
-from leadfoot.evidence.blocks import LOG_SPREADS, STEP
+from leadfoot.evidence.blocks import LOG_SPREADS, STEP, block_starts
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.misses import (
     LEAST_MISS,
@@ -58,10 +58,27 @@ def all_looks(
     prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
     worth_a_look: float = 0.0,
 ) -> Floats:
+    """Odds of lessons of one block each after so many balls with the change; see `looks_in`."""
+    with_change = np.arange(values.shape[1]) >= n_before
+    return looks_in(
+        values, with_change, n_before + looks, usual, prior=prior, worth_a_look=worth_a_look
+    )
+
+
+def looks_in(
+    values: Floats,
+    with_change: NDArray[np.bool_],
+    ends: NDArray[np.int64],
+    usual: UsualSpread,
+    *,
+    prior: PatternPrior = DEFAULT_PATTERN_PRIOR,
+    worth_a_look: float = 0.0,
+) -> Floats:
     """Odds of many lessons after each look, shape (lessons, looks, len(WHAT)).
 
-    ``values`` has shape (lessons, balls); ``looks`` are numbers of balls with the change. Looks at
-    which a rough sum puts all of the odds below ``worth_a_look`` get zeros: no claim is near.
+    ``values`` has shape (lessons, balls), ``with_change`` (balls,); ``ends`` are numbers of balls
+    so far. Looks at which a rough sum puts all of the odds below ``worth_a_look`` get zeros: no
+    claim is near.
     """
     settings = np.array(
         [
@@ -75,11 +92,13 @@ def all_looks(
             scale_doubt(usual.n_shots),
         ]
     )
-    out: Floats = np.zeros((len(values), len(looks), len(WHAT)))
+    starts = np.append(block_starts(with_change), len(with_change))
+    out: Floats = np.zeros((len(values), len(ends), len(WHAT)))
     shared = (*QUADRANT_NODES, misses.inverse_table(), _BELOW)
     fine = (*misses.mean_nodes(), np.array(WITHIN), *shared, LIGHTEST, 0.0)
     rough = (*_ROUGH_NODES, np.zeros(1), *shared, 0.4, worth_a_look)
-    _many(np.ascontiguousarray(values), n_before, looks, usual.sd, settings, fine, rough, out)
+    balls = np.ascontiguousarray(values)
+    _many(balls, with_change, starts, ends, usual.sd, settings, fine, rough, out)
     return out
 
 
@@ -88,19 +107,24 @@ def compiled(loop: Any) -> Any:
 
 
 @compiled
-def _many(values, n_before, looks, usual_sd, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
+def _many(values, with_change, starts, ends, usual_sd, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
     number = np.arange(float(values.shape[1]))
-    fits = np.empty((2, _N, 6))
+    fits = np.empty((len(starts) - 1, _N, 6))
+    fitted = np.zeros((len(fits), 2))  # the unit that each block was fitted in, and its end
     for lesson in range(values.shape[0]):
-        fitted_in = 0.0  # the unit that the side before was fitted in
-        for look in range(looks.shape[0]):
-            n = n_before + looks[look]
-            unit = _spread_today(values[lesson, :n], n_before, usual_sd, settings[7])
-            if unit != fitted_in:
-                _fit(values[lesson, :n_before] / unit, number[:n_before], settings, fits[0])
-                fitted_in = unit
-            _fit(values[lesson, n_before:n] / unit, number[n_before:n], settings, fits[1])
-            _one(fits, 0.5 * (n - 1), settings, tables, rough, out[lesson, look])
+        fitted[:] = 0.0
+        for look in range(len(ends)):
+            n = ends[look]
+            unit = _spread_today(values[lesson, :n], with_change[:n], usual_sd, settings[7])
+            begun = np.searchsorted(starts, n)
+            for block in range(begun):
+                start, end = starts[block], min(starts[block + 1], n)
+                if fitted[block, 0] != unit or fitted[block, 1] != end:
+                    z = values[lesson, start:end] / unit
+                    _fit(z, number[start:end], settings, fits[block])
+                    fitted[block, 0], fitted[block, 1] = unit, end
+            second = with_change[starts[:begun]]
+            _one(fits[:begun], second, 0.5 * (n - 1), settings, tables, rough, out[lesson, look])
 
 
 @compiled
@@ -111,15 +135,15 @@ def _cdf(x, below):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _spread_today(values, n_before, usual_sd, doubt):  # type: ignore[no-untyped-def]
+def _spread_today(values, with_change, usual_sd, doubt):  # type: ignore[no-untyped-def]
     away = np.empty(len(values))
     used = 0
-    for start, end in ((0, n_before), (n_before, len(values))):
-        n = end - start
+    for one in (values[~with_change], values[with_change]):
+        n = len(one)
         if n > 2:
-            middle = np.median(values[start:end])
-            for i in range(start, end):
-                away[used] = abs(values[i] - middle) * math.sqrt(n / (n - 1))
+            middle = np.median(one)
+            for i in range(n):
+                away[used] = abs(one[i] - middle) * math.sqrt(n / (n - 1))
                 used += 1
     if used == 0:
         return usual_sd
@@ -176,9 +200,9 @@ def _fit(z, number, settings, out):  # type: ignore[no-untyped-def]
 
 
 @compiled
-def _one(fits, centre, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
-    sides = np.empty((2, _N, 6))
-    _sides(fits, centre, settings, sides)
+def _one(fits, with_change, centre, settings, tables, rough, out):  # type: ignore[no-untyped-def] # noqa: PLR0917
+    sides = np.zeros((2, _N, 6))
+    _sides(fits, with_change, centre, settings, sides)
     cells = np.empty((_N, _N, 6))
     share = _cells(sides, settings, cells)
     at, left, right = share[_N], share[_N - 1], share[_N + 1]
@@ -198,19 +222,20 @@ def _one(fits, centre, settings, tables, rough, out):  # type: ignore[no-untyped
 
 
 @compiled
-def _sides(fits, centre, settings, sides):  # type: ignore[no-untyped-def]
-    """Log evidence, precision, pull, lever, square, slope."""
-    for side in range(2):
+def _sides(fits, with_change, centre, settings, sides):  # type: ignore[no-untyped-def]
+    """Log evidence, precision, pull, lever, square, slope, over the blocks of either side."""
+    for block in range(len(fits)):
+        side = sides[int(with_change[block])]
         for i in range(_N):
-            mean, sharpness, evidence, at, slope_pull, slope_sharpness = fits[side, i]
+            mean, sharpness, evidence, at, slope_pull, slope_sharpness = fits[block, i]
             at -= centre
             precision = 1.0 / (1.0 / sharpness + 0.5 * settings[2] ** 2)
-            sides[side, i, 0] = evidence + 0.5 * math.log(precision) - 0.5 * precision * mean * mean
-            sides[side, i, 1] = precision
-            sides[side, i, 2] = precision * mean
-            sides[side, i, 3] = precision * at
-            sides[side, i, 4] = precision * at * at + slope_sharpness
-            sides[side, i, 5] = precision * at * mean + slope_pull
+            side[i, 0] += evidence + 0.5 * math.log(precision) - 0.5 * precision * mean * mean
+            side[i, 1] += precision
+            side[i, 2] += precision * mean
+            side[i, 3] += precision * at
+            side[i, 4] += precision * at * at + slope_sharpness
+            side[i, 5] += precision * at * mean + slope_pull
 
 
 @compiled

@@ -1,51 +1,45 @@
-"""Prints the tables of docs/explain/straighter.md anew: ``python -m tests.rates.straight_table``.
+"""The tables of docs/explain/straighter.md, written between the marks of the page.
 
-Arguments: lessons a cell, then which of ``lesson``, ``pooled``, ``joint``.
+``python -m tests.rates.straight_table 4000`` simulates so many lessons a cell; after the number
+come the names of the tables, all of them if there is none.
 """
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import cache
+from pathlib import Path
 from types import MappingProxyType
 
 import numpy as np
 from scipy import stats
 
-from leadfoot.evidence.judgement import UsualSpread
+from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR
 from leadfoot.evidence.pooled import SIDE_CONDITION, pooled_shown
 from leadfoot.evidence.settings import DEFAULT_SETTINGS
 from leadfoot.evidence.verdict import DirectionShown
+from tests.rates.characteristics import put
 from tests.rates.earlier import EARLIER_STRAIGHTER
 from tests.rates.straight_joint import CELLS, joint
-from tests.rates.straight_lessons import (
-    CHANGED,
-    NOTHING,
-    USUAL_YD,
-    WORSE,
-    Floats,
-    Truth,
-    simulate_offline,
+from tests.rates.straight_lessons import CHANGED, NOTHING, Floats, Truth
+from tests.rates.straight_looks import (
+    BACK,
+    DESIGNS,
+    ONCE,
+    ROWS,
+    odds_of,
+    percent,
+    straighter,
+    values_of,
+    wilder,
 )
-from tests.rates.straight_loop import WHAT, all_looks
+from tests.rates.straight_loop import WHAT
 from tests.rates.straight_pooled import all_pooled_looks, simulate_lessons
 from tests.rates.straight_rule import Said, straighter_above
 
-ROWS: Mapping[str, Truth] = MappingProxyType({**NOTHING, **CHANGED, **WORSE})
-PLANS: Mapping[str, tuple[tuple[int, int], float, int]] = MappingProxyType(
-    {
-        "10 and 30": ((10, 30), 0.15, 60),
-        "20 and 30": ((20, 30), 0.15, 60),
-        "10 and 30, new student": ((10, 30), 0.35, 0),
-    }
-)
-"""Balls before and with the change, the day's doubt, and the earlier shots that are known."""
+PAGE = Path(__file__).parents[2] / "docs" / "explain" / "straighter.md"
+MADE_BY = "tests.rates.straight_table"
 FEWEST = DEFAULT_SETTINGS.fewest
-EARLY, LATE = (
-    DirectionShown.of(DEFAULT_SETTINGS, "once", n, alone=True)
-    for n in (FEWEST, DEFAULT_SETTINGS.early_balls + 1)
-)
-N_EARLY = DEFAULT_SETTINGS.early_balls - FEWEST + 1
-"""Looks of a lesson, from the fifth ball with the change, that are early."""
 POOLED_ROWS: Mapping[str, Truth] = MappingProxyType(
     {
         name: replace(truth, drift_sd=0.0 if truth.drift else 0.01)
@@ -59,43 +53,21 @@ POOLED_ROWS: Mapping[str, Truth] = MappingProxyType(
 LOOKS_A_LESSON = 3
 POOLED_ENDS = MappingProxyType({"40 and 60": 4, "60 and 90": 6, "80 and 120": 8})
 """Lessons of ten balls before and fifteen with the change."""
+DRIFT = "none, drift 0.02 toward the line, mean 10"
+LIKE_EARLIER = DirectionShown(straighter=0.95, narrower=0.95, nearer=0.95, wilder=0.95)
+"""The threshold of the earlier design, the same at every look."""
 
 
-def values_of(plan: str, row: str, n_lessons: int) -> Floats:
-    """Offline of the lessons of one cell."""
-    blocks, day_doubt, n_history = PLANS[plan]
-    rng = np.random.default_rng([2026, list(ROWS).index(row), blocks[0], n_history])
-    return simulate_offline(rng, n_lessons, blocks, ROWS[row], day_doubt=day_doubt)
+@cache
+def cell(design: str, row: str, n_lessons: int) -> Floats:
+    """The odds of one cell, kept for the tables that share it."""
+    return odds_of(design, row, n_lessons).astype(np.float32)
 
 
-def odds_of(plan: str, row: str, n_lessons: int) -> Floats:
-    """Odds of one cell after every ball with the change, from the fifth."""
-    blocks, _, n_history = PLANS[plan]
-    looks = np.arange(FEWEST, blocks[1] + 1)
-    values = values_of(plan, row, n_lessons)
-    usual = UsualSpread(sd=USUAL_YD, n_shots=n_history)
-    return all_looks(values, blocks[0], looks, usual, worth_a_look=0.85)
-
-
-def straighter(odds: Floats) -> Said:
-    """Whether "straighter" is said at each look of a lesson, one ball after the other."""
-    return np.concatenate(
-        (
-            straighter_above(odds[:, :N_EARLY], EARLY, DEFAULT_SETTINGS.side_condition),
-            straighter_above(odds[:, N_EARLY:], LATE, DEFAULT_SETTINGS.side_condition),
-        ),
-        axis=1,
-    )
-
-
-def wilder(odds: Floats, shown: DirectionShown = LATE) -> Said:
-    """Whether "wilder" is said at each look."""
-    return np.asarray(odds[..., WHAT.index("misses_clearly_more")] > shown.wilder)
-
-
-def percent(said: Said) -> float:
-    """Share of lessons in which it is said at any look."""
-    return 100.0 * float(said.any(axis=1).mean())
+def said_in(design: str, row: str, n_lessons: int, *, said_before: bool) -> float:
+    """Percent of lessons in which "straighter" is said after any ball."""
+    odds = cell(design, row, n_lessons)
+    return percent(straighter(odds, DESIGNS[design], said_before=said_before))
 
 
 def f_test(values: Floats, n_before: int) -> Said:
@@ -107,31 +79,76 @@ def f_test(values: Floats, n_before: int) -> Said:
     return np.asarray(after / before < limit)
 
 
-def _write(*cells: object) -> None:
-    sys.stdout.write("| " + " | ".join(str(cell) for cell in cells) + " |\n")
-    sys.stdout.flush()
+def without_drift(design: str, row: str, n_lessons: int) -> float:
+    """Straighter, in percent, if the sums knew of no drift and every look asked for odds of 0.95.
+
+    So the earlier design judged, but for its noise (a normal with mishits).
+    """
+    prior = replace(DEFAULT_PATTERN_PRIOR, slope_sd=0.0)
+    odds = odds_of(design, row, n_lessons, prior=prior)
+    return percent(straighter_above(odds, LIKE_EARLIER, 0.5))
 
 
-def _rule(n: int) -> None:
-    sys.stdout.write("|---" * n + "|\n")
-
-
-def lesson_table(n_lessons: int) -> None:
-    """Straighter / wilder, in percent of lessons."""
-    _write("true change", "10 and 15", *PLANS, "10 and 30, F test")
-    _rule(6)
+def rows_of_lessons(n_lessons: int) -> Iterator[list[str]]:
+    """One block each without a plan: straighter / wilder, and the F test beside it."""
+    yield ["true change", *ONCE, "10 and 30, F test"]
     for row in ROWS:
-        cells: list[str] = []
-        for plan in PLANS:
-            odds = odds_of(plan, row, n_lessons)
-            if not cells:
-                early = odds[:, :N_EARLY]
-                cells.append(f"{percent(straighter(early)):.1f} / {percent(wilder(early)):.1f}")
-            cells.append(f"{percent(straighter(odds)):.1f} / {percent(wilder(odds)):.1f}")
-        for place, before in enumerate(EARLIER_STRAIGHTER.get(row, ())):
-            cells[place] += f" ({before:g})"
+        cells = []
+        for design in ONCE:
+            false = percent(wilder(cell(design, row, n_lessons), DESIGNS[design]))
+            told = said_in(design, row, n_lessons, said_before=False)
+            cells.append(f"{told:.1f} / {false:.1f}{_earlier(design, row)}")
         test = percent(f_test(values_of("10 and 30", row, n_lessons), 10))
-        _write(row, *cells, f"{test:.1f}")
+        yield [row, *cells, f"{test:.1f}"]
+
+
+def rows_of_planned(n_lessons: int) -> Iterator[list[str]]:
+    """One block each with a plan: straighter, and the earlier design."""
+    yield ["true change", *ONCE]
+    for row in ROWS:
+        told = [said_in(design, row, n_lessons, said_before=True) for design in ONCE]
+        yield [
+            row,
+            *(f"{one:.1f}{_earlier(design, row)}" for design, one in zip(ONCE, told, strict=True)),
+        ]
+
+
+def rows_of_back(n_lessons: int) -> Iterator[list[str]]:
+    """Back to the old way: straighter / wilder with a plan, and without one in brackets."""
+    yield ["true change", *BACK]
+    for row in ROWS:
+        cells = []
+        for name, design in BACK.items():
+            odds = cell(name, row, n_lessons)
+            planned, without = (
+                " / ".join(
+                    f"{percent(claim(odds, design, said_before=before)):.1f}"
+                    for claim in (straighter, wilder)
+                )
+                for before in (True, False)
+            )
+            cells.append(f"{planned} ({without})")
+        yield [row, *cells]
+
+
+def rows_of_drift(n_lessons: int) -> Iterator[list[str]]:
+    """What the rule of the earlier design says, drift or none; the earlier figure in brackets."""
+    designs = list(ONCE)[1:3]
+    yield ["true change", *designs]
+    for row in (*NOTHING, *CHANGED):
+        told = [without_drift(design, row, n_lessons) for design in designs]
+        yield [
+            row,
+            *(
+                f"{one:.1f}{_earlier(design, row)}"
+                for design, one in zip(designs, told, strict=True)
+            ),
+        ]
+
+
+def _earlier(design: str, row: str) -> str:
+    told = EARLIER_STRAIGHTER.get(row)
+    return f" ({told[list(ONCE).index(design)]:g})" if told else ""
 
 
 def pooled_odds(row: str, n_students: int, n_lessons: int = 8) -> Floats:
@@ -157,42 +174,66 @@ def pooled_straighter(odds: Floats) -> Said:
 
 def pooled_wilder(odds: Floats) -> Said:
     """Whether "wilder" is said at each look; its threshold is the same for any number."""
-    return wilder(odds, pooled_shown(1))
+    return np.asarray(odds[..., WHAT.index("misses_clearly_more")] > pooled_shown(1).wilder)
 
 
-def pooled_table(n_students: int) -> None:
+def rows_of_pooled(n_students: int) -> Iterator[list[str]]:
     """Straighter / wilder over several lessons, in percent of students."""
-    _write("true change", *POOLED_ENDS)
-    _rule(4)
+    yield ["true change", *POOLED_ENDS]
     for row in POOLED_ROWS:
         odds = pooled_odds(row, n_students)
         parts = [odds[:, : 3 * n - 1] for n in POOLED_ENDS.values()]
-        _write(
+        yield [
             row,
             *(
                 f"{percent(pooled_straighter(part)):.1f} / {percent(pooled_wilder(part)):.1f}"
                 for part in parts
             ),
-        )
+        ]
 
 
-def joint_table(n_lessons: int) -> None:
-    """The claim "both", in percent of lessons."""
-    _write("true change", "straighter", "both")
-    _rule(3)
+def rows_of_joint(n_lessons: int) -> Iterator[list[str]]:
+    """The claim "both", without and with a plan, in percent of lessons."""
+    yield ["true change", "straighter", "both", "straighter, planned", "both, planned"]
     for place, (name, (day, truth)) in enumerate(CELLS.items()):
-        found = joint(n_lessons, 500 + place, day, truth)
-        _write(name, f"{100 * found.straighter:.1f}", f"{100 * found.both:.1f}")
+        found = [
+            joint(n_lessons, 500 + place, day, truth, said_before=planned)
+            for planned in (False, True)
+        ]
+        told = [share for one in found for share in (one.straighter, one.both)]
+        yield [name, *(f"{100 * share:.1f}" for share in told)]
+
+
+TABLES = MappingProxyType(
+    {
+        "planned": rows_of_planned,
+        "lesson": rows_of_lessons,
+        "back": rows_of_back,
+        "drift": rows_of_drift,
+        "pooled": rows_of_pooled,
+        "joint": rows_of_joint,
+    }
+)
+
+
+def table(name: str, n: int) -> str:
+    """One table with the line that says how it was made."""
+    lines = []
+    for place, row in enumerate(TABLES[name](n)):
+        lines.append("| " + " | ".join(row) + " |")
+        if place == 0:
+            lines.append("|---" * len(row) + "|")
+        sys.stderr.write(f"{name}: {lines[-1]}\n")
+    return "\n".join(lines) + f"\n\n{n} {'students' if name == 'pooled' else 'lessons'} a cell.\n"
 
 
 def main() -> None:
-    """Print the tables asked for, or all three."""
+    """Simulate and write the tables asked for, or all of them."""
     n = int(sys.argv[1]) if len(sys.argv) > 1 else 4000
-    asked = sys.argv[2:] or ["lesson", "pooled", "joint"]
-    for name, table in (("lesson", lesson_table), ("pooled", pooled_table), ("joint", joint_table)):
-        if name in asked:
-            table(n)
-            sys.stdout.write("\n")
+    for name in sys.argv[2:] or TABLES:
+        text = table(name, n)
+        page = PAGE.read_text(encoding="utf-8")
+        PAGE.write_text(put(page, name, text, MADE_BY), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
-"""Prints the tables of docs/explain/evidence.md anew: ``python -m tests.rates.table``.
+"""Prints the tables of the whole answer in docs/explain/evidence.md anew.
 
-Arguments: lessons a cell, then which of ``days``, ``plans``, ``truths``.
+``python -m tests.rates.table``; then lessons a cell, and which of ``days``, ``plans``, ``truths``.
+Every cell without a plan / with the blocks planned before the change, on the same lessons.
 """
 
 import sys
@@ -10,7 +11,7 @@ from types import MappingProxyType
 import numpy as np
 
 from tests.rates.lessons import DAYS, NO_CHANGE, PLANS, REFERENCE, Day, Plan, Truth
-from tests.rates.looking import Heard, many, share
+from tests.rates.looking import Heard, many_both, share
 
 TRUTHS: Mapping[str, Truth] = MappingProxyType(
     {
@@ -32,16 +33,20 @@ TRUTHS: Mapping[str, Truth] = MappingProxyType(
 HEAD = ("keep", "longer", "straighter", "both", "shown worse", "drop", "keep at the end")
 
 
-def row(name: str, lessons: Sequence[Heard]) -> str:
-    """One row in percent, with the median number of balls of those kept."""
+def row(name: str, both: tuple[Sequence[Heard], Sequence[Heard]]) -> str:
+    """One row in percent, with the median number of balls of those kept; without / with a plan."""
+    cells = zip(*map(_cells, both), strict=True)
+    return f"| {name} | " + " | ".join(" / ".join(pair) for pair in cells) + " |"
+
+
+def _cells(lessons: Sequence[Heard]) -> list[str]:
     shares = [
         100 * share(lessons, what)
         for what in ("kept", "longer", "straighter", "both", "worse", "dropped")
     ]
     shares.append(100 * float(np.mean([lesson.at_end == "keep" for lesson in lessons])))
     balls = [lesson.kept_at for lesson in lessons if lesson.kept_at is not None]
-    median = f"{np.median(balls):.0f}" if balls else "-"
-    return f"| {name} | " + " | ".join(f"{one:.1f}" for one in shares) + f" | {median} |"
+    return [*(f"{one:.1f}" for one in shares), f"{np.median(balls):.0f}" if balls else "-"]
 
 
 def table(cells: Iterable[tuple[str, Plan, Day, Truth]], n_lessons: int, seed: int) -> None:
@@ -49,7 +54,7 @@ def table(cells: Iterable[tuple[str, Plan, Day, Truth]], n_lessons: int, seed: i
     write = sys.stdout.write
     write("| lessons | " + " | ".join(HEAD) + " | median ball |\n" + "|---" * 9 + "|\n")
     for place, (name, plan, day, truth) in enumerate(cells):
-        write(row(name, many(n_lessons, seed + place, plan, day, truth)) + "\n")
+        write(row(name, many_both(n_lessons, seed + place, plan, day, truth)) + "\n")
         sys.stdout.flush()
     write("\n")
 

@@ -4,6 +4,8 @@ Every lesson is looked at after every ball from the fifth with the change. The b
 a short run fails only if it could hardly come from the rate that is promised.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy import stats
@@ -24,7 +26,9 @@ from tests.rates.looking import (
     answers,
     chances_and_what_came,
     heard,
+    heard_with_and_without_plan,
     many,
+    many_both,
     share,
     with_learnt_spreads,
 )
@@ -63,8 +67,18 @@ def test_what_is_measured_here_is_what_judge_says() -> None:
             )
 
 
+@pytest.mark.parametrize("plan", ["10, 10, 10, 10", "offline only"])
+def test_a_lesson_is_weighed_once_for_both_kinds_of_thresholds(plan: str) -> None:
+    rng = np.random.default_rng(5)
+    truth = Truth(club_speed_mph=1.0, narrower=0.6)
+    for _ in range(2):
+        lesson = simulate(rng, replace(PLANS[plan], said_before=True), truth=truth)
+        both = heard_with_and_without_plan(lesson)
+        assert both == (heard(replace(lesson, planned=None)), heard(lesson))
+
+
 def test_the_table_has_a_cell_for_each_heading() -> None:
-    line = row("four", many(3, 4, PLANS["club speed only"], truth=FOUR_MPH))
+    line = row("four", many_both(3, 4, PLANS["club speed only"], truth=FOUR_MPH))
     assert line.startswith("| four | ")
     assert line.count("|") == len(HEAD) + 3
 
@@ -72,16 +86,16 @@ def test_the_table_has_a_cell_for_each_heading() -> None:
 @pytest.mark.rates
 @pytest.mark.parametrize("day", [REFERENCE, CLEAN], ids=["reference", "clean"])
 def test_no_change_is_kept_in_at_most_one_lesson_of_twenty(day: Day) -> None:
-    lessons = many(LONG, 11, PLANS["10 before, 15 with"], day)
-    assert share(lessons, "kept") <= PROMISE
-    assert share(lessons, "both") <= 0.01
+    for lessons in many_both(LONG, 11, PLANS["10 before, 15 with"], day):
+        assert share(lessons, "kept") <= PROMISE
+        assert share(lessons, "both") <= 0.01
 
 
 @pytest.mark.rates
 @pytest.mark.parametrize("plan", [key for key in PLANS if key != "10 before, 15 with"])
 def test_no_change_is_seldom_kept_in_any_plan(plan: str) -> None:
-    lessons = many(300, 12, PLANS[plan])
-    assert sum(lesson.kept for lesson in lessons) <= most_kept(300)
+    for lessons in many_both(300, 12, PLANS[plan]):
+        assert sum(lesson.kept for lesson in lessons) <= most_kept(300)
 
 
 @pytest.mark.rates
@@ -107,8 +121,8 @@ def test_four_mph_are_found_within_fifteen_balls(n_before: int) -> None:
 )
 def test_harder_days_keep_to_the_published_table(day: str, limit: float) -> None:
     """The promise is made for the reference day; these bounds only say how it frays."""
-    lessons = many(300, 14, PLANS["10 before, 15 with"], DAYS[day])
-    assert sum(lesson.kept for lesson in lessons) <= most_kept(300, limit)
+    for lessons in many_both(300, 14, PLANS["10 before, 15 with"], DAYS[day]):
+        assert sum(lesson.kept for lesson in lessons) <= most_kept(300, limit)
 
 
 @pytest.mark.rates

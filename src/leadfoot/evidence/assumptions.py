@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from leadfoot.evidence.change import DEFAULT_PRIOR, LevelPrior
+from leadfoot.evidence.lesson import Planned, Stage
 from leadfoot.evidence.memory import HALF_LIFE_DAYS, LEVEL_WANDER_SD
 from leadfoot.evidence.noise import DIRECTION_NOISE, LENGTH_NOISE
 from leadfoot.evidence.pairs import DEFAULT_PATTERN_PRIOR
@@ -106,6 +107,12 @@ def _rule() -> tuple[Assumption, ...]:
         _one(about, "odds for straighter", _percent(rule.straighter), "by simulation"),
         _one(about, "odds for narrower", _percent(rule.narrower), "by simulation"),
         _one(about, "odds for nearer the line", _percent(rule.nearer), "by simulation"),
+        _one(
+            about,
+            "odds for narrower at the end of a plan of 20 balls before and 20 with the change",
+            _percent(round(rule.for_direction("narrower", _planned_end(20, 20), alone=True), 4)),
+            "by simulation",
+        ),
         _one(about, "odds for wilder", _percent(rule.wilder), "by simulation"),
         _one(about, "odds for what nobody declared", _percent(rule.undeclared), "a choice"),
         _one(about, "odds for more mishits", _percent(rule.shown_mishits), "a choice"),
@@ -114,6 +121,12 @@ def _rule() -> tuple[Assumption, ...]:
         _one(about, "a gain is given up below odds of", _percent(rule.given_up), "a choice"),
         _one(about, "a loss is likely above odds of", _percent(rule.doubt_wilder), "a choice"),
     )
+
+
+def _planned_end(n_before: int, n_after: int) -> Stage:
+    """The last ball of one block each that was planned before the change."""
+    plan = Planned(order="once", n_before=n_before, n_after=n_after)
+    return Stage(order="once", n_before=n_before, n_after=n_after, planned=plan)
 
 
 def _plans() -> tuple[Assumption, ...]:

@@ -94,6 +94,7 @@ def weigh(lesson: LessonShots, found: Posteriors, settings: JudgeSettings) -> We
         n_pattern=found.counts(direction),
         mishits=found.mishits,
         n_mishits=found.counts(found.mishits_from),
+        planned=found.planned,
     )
 
 

@@ -117,8 +117,12 @@ def on_or_back(
     return float(on), float(back)
 
 
-def chance_narrower(pattern: PatternChange, balls: Seen, shown: float, *, n_more: int) -> Floats:
+def chance_narrower(
+    pattern: PatternChange, balls: Seen, shown: float | Floats, *, n_more: int
+) -> Floats:
     """Chance that the pattern is shown to be narrower, or wider, within `n_more` further balls.
+
+    `shown` is one number, or one for each ball ahead.
 
     The same walk, for the logarithm of the ratio of the spreads. A ball's information about it is
     that of a robust standard deviation (`leadfoot.evidence.usual.BALLS_PER_LOG`).
@@ -145,9 +149,11 @@ def chance_narrower(pattern: PatternChange, balls: Seen, shown: float, *, n_more
 
 
 def chance_smaller_miss(
-    pattern: PatternChange, balls: Seen, shown: float, *, n_more: int
+    pattern: PatternChange, balls: Seen, shown: float | Floats, *, n_more: int
 ) -> Floats:
     """Chance that the average miss is shown to be smaller, or larger, within `n_more` balls.
+
+    `shown` is one number, or one for each ball ahead.
 
     So a bias that may still show is not forgotten. The logarithm of the average miss before over
     the one with the change is taken as normal, with the two odds that the pattern tells of it; a

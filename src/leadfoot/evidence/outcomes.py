@@ -70,16 +70,15 @@ def bias(
     if key is None or key not in found.patterns:
         return None
     pattern = found.patterns[key]
-    declared = key == lesson.declared_direction
-    shown = settings.nearer if declared else settings.undeclared
+    shown = settings.for_order(settings.undeclared, found.order)
+    if key == lesson.declared_direction:
+        shown = settings.for_direction("nearer", found.stage(key), alone=not found.levels)
     return _two_sided(
         found,
         (key, key, "bias"),
         pattern.bias,
         (pattern.nearer, pattern.nearer_clearly, pattern.farther_clearly),
-        settings.for_direction(shown, found.order, found.counts(key)[1], alone=not found.levels)
-        if declared
-        else settings.for_order(shown, found.order),
+        shown,
         settings,
     )
 
@@ -95,9 +94,7 @@ def spread(found: Posteriors, lesson: LessonShots, settings: JudgeSettings) -> O
         (key, key, "spread"),
         pattern.spread,
         (pattern.narrower, pattern.narrower, 1.0 - pattern.narrower),
-        settings.for_direction(
-            settings.narrower, found.order, found.counts(key)[1], alone=not found.levels
-        ),
+        settings.for_direction("narrower", found.stage(key), alone=not found.levels),
         settings,
     )
 

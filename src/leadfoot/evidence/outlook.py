@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from leadfoot.evidence.judgement import LessonShots
-from leadfoot.evidence.lesson import Stage, order_of_blocks
+from leadfoot.evidence.lesson import order_of_blocks
 from leadfoot.evidence.more import (
     Limits,
     chance_narrower,
@@ -15,7 +15,7 @@ from leadfoot.evidence.more import (
 )
 from leadfoot.evidence.noise import Floats
 from leadfoot.evidence.posteriors import Posteriors
-from leadfoot.evidence.settings import JudgeSettings
+from leadfoot.evidence.settings import DirectionClaim, JudgeSettings
 from leadfoot.evidence.verdict import Decided
 
 
@@ -105,7 +105,7 @@ def limits_of(
     n_more, with_change
         Balls ahead, and whether they are hit with the change.
     """
-    now = Stage.of(found.seen[key], found.order, found.planned)
+    now = found.stage(key)
     order = order_of_blocks(np.append(lesson.with_change, with_change))
     beside_speed = key != "club_speed" and "club_speed" in found.levels
     shown = np.empty(n_more)
@@ -128,6 +128,28 @@ def limits_of(
         fewest=settings.fewest,
         patience=settings.patience,
     )
+
+
+def direction_ahead(
+    claim: DirectionClaim,
+    lesson: LessonShots,
+    found: Posteriors,
+    settings: JudgeSettings,
+) -> Floats:
+    """Above which odds a claim of the declared direction is shown, after each of the next balls.
+
+    Without a plan, and past its end, that of the later looks: the safe side.
+    """
+    now = found.stage(lesson.declared_direction or "")
+    order = order_of_blocks(np.append(lesson.with_change, True))
+    late = replace(now, n_after=settings.early_balls + 1, planned=None)
+    shown = np.empty(settings.horizon)
+    for ahead in range(settings.horizon):
+        stage = replace(now, order=order, n_after=now.n_after + ahead + 1)
+        shown[ahead] = settings.for_direction(
+            claim, stage if stage.follows else late, alone=not found.levels
+        )
+    return shown
 
 
 def _longer_chances(
@@ -167,13 +189,10 @@ def _straighter_chances(
     if "straighter" not in decided.waiting or direction is None:
         return []
     pattern, balls = found.patterns[direction], found.seen[direction]
-
-    def shown(threshold: float) -> float:
-        return settings.for_direction(
-            threshold, found.order, settings.early_balls + 1, alone=not found.levels
-        )
-
+    narrower, straighter = (
+        direction_ahead(claim, lesson, found, settings) for claim in ("narrower", "straighter")
+    )
     return [
-        chance_narrower(pattern, balls, shown(settings.narrower), n_more=settings.horizon),
-        chance_smaller_miss(pattern, balls, shown(settings.straighter), n_more=settings.horizon),
+        chance_narrower(pattern, balls, narrower, n_more=settings.horizon),
+        chance_smaller_miss(pattern, balls, straighter, n_more=settings.horizon),
     ]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from leadfoot.evidence.change import LevelChange, levels_together
 from leadfoot.evidence.cold import if_cold
 from leadfoot.evidence.judgement import LessonShots, Track
-from leadfoot.evidence.lesson import Order, Planned, Seen, order_of_blocks, seen
+from leadfoot.evidence.lesson import Order, Planned, Seen, Stage, order_of_blocks, seen
 from leadfoot.evidence.mishits import MishitChange, mishit_change
 from leadfoot.evidence.pattern import PatternChange, pattern_change
 
@@ -44,6 +44,10 @@ class Posteriors:
         """Balls with a value before and with the change; zeros where nothing can be compared."""
         balls = self.seen.get(key) if key else None
         return (balls.n_before, balls.n_after) if balls else (0, 0)
+
+    def stage(self, key: str) -> Stage:
+        """How far the lesson has come in one quantity."""
+        return Stage.of(self.seen[key], self.order, self.planned)
 
 
 def posteriors(lesson: LessonShots) -> Posteriors:

@@ -1,15 +1,16 @@
 """When something counts as shown: every threshold of the judging, with how it was found."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leadfoot.errors import OutOfRangeError
-from leadfoot.evidence.lesson import MOST_BALLS, Order, Stage
+from leadfoot.evidence.lesson import MOST_BALLS, Order, Planned, Stage
 
 TAIL_BY_ORDER: Mapping[Order, float] = MappingProxyType(
     {"once": 1.0, "and_back": 0.75, "twice": 0.7, "alternating": 0.65}
@@ -49,6 +50,33 @@ groups spend so (K. K. G. Lan, D. L. DeMets, Biometrika 70:659-663, 1983, from m
 NOT_YET_BACK = 0.5
 """Until the old way is hit again a drift passes for a gain: so much of it then."""
 
+DirectionClaim = Literal["straighter", "narrower", "nearer", "wilder"]
+DIRECTION_PLANNED: Mapping[str, Mapping[str, float]] = MappingProxyType(
+    {
+        "once": MappingProxyType({"straighter": 2.5, "narrower": 1.75, "nearer": 1.4}),
+        "back": MappingProxyType(
+            {"straighter": 1.55, "narrower": 1.7, "nearer": 1.2, "wilder": 1.25}
+        ),
+    }
+)
+"""By how much the doubt of a claim of direction grows at the last ball of a plan: one block each,
+or an order that comes back to the old way; of `PLANNED_BALLS` balls, half of them with the change.
+A claim that is not named is asked for as without a plan. Found by simulation on seeds of their own
+(docs/explain/straighter.md)."""
+DIRECTION_SPENT_BY = 6.0
+"""As `SPENT_BY`. A direction tells its spread late, and a drift of the aim is taken for a change at
+every look on the way; so little is spent before the last third of the balls."""
+PLANNED_BALLS = 40
+LEAST_PLANNED: Mapping[str, int] = MappingProxyType({"once": 28, "back": 30})
+"""A narrower pattern rests on what is usual while the balls are few, and is then seldom claimed
+wrongly; with many it is wrong as often as its odds say. So its doubt falls with the planned balls,
+from so many on; where the old way comes back, that of every gain does."""
+BEFORE_ENOUGH = 10
+"""With fewer planned balls before the change a day's own spread passes for a narrower one."""
+BEFORE_A_BALL_WITH: Mapping[str, float] = MappingProxyType({"once": 1.0, "back": 1.5})
+"""The more balls before stand against one with the change, the less the sums lean on what is usual,
+and the more doubt straighter may allow; up to so many."""
+
 Odds = TypeVar("Odds", float, NDArray[np.float64])
 
 _SHOWN = ("longer", "faster", "alone", "straighter", "narrower", "nearer", "wilder", "undeclared")
@@ -83,6 +111,9 @@ class JudgeSettings:
     shared
         By how much the allowed doubt of the four shrinks where length or speed is judged as well:
         then three claims share the promise of "keep".
+    planned, direction_planned
+        By how much the doubt of a length or a speed, and of each claim of direction, grows at the
+        last ball of a comparison that was planned before the change. By simulation.
     undeclared
         Any other outcome: stricter, since nobody said beforehand that it would be looked at.
     loss_doubt
@@ -146,6 +177,9 @@ class JudgeSettings:
     distance_steps: Mapping[Order, Steps] = field(default_factory=lambda: DISTANCE_STEPS)
     cold_steps: Steps = COLD_STEPS
     planned: Mapping[str, float] = field(default_factory=lambda: PLANNED)
+    direction_planned: Mapping[str, Mapping[str, float]] = field(
+        default_factory=lambda: DIRECTION_PLANNED
+    )
 
     def __post_init__(self) -> None:
         for name in _SHOWN:
@@ -226,22 +260,61 @@ class JudgeSettings:
         """
         return 1.0 - (1.0 - threshold) * self.tail_by_order[order]
 
-    def for_direction(self, threshold: float, order: Order, n_after: int, *, alone: bool) -> float:
-        """A threshold of direction after so many balls with the change.
+    def for_direction(self, claim: DirectionClaim, stage: Stage, *, alone: bool) -> float:
+        """The threshold of a claim of direction.
 
         Stricter for more blocks, past the early balls, and where other claims share the promise.
+        A comparison that was planned spends its doubt late; with one block each wilder is asked for
+        as without a plan.
 
         Examples
         --------
-        >>> settings = JudgeSettings(early_balls=15, early_doubt=1.5, shared=0.6)
-        >>> round(settings.for_direction(0.96, "once", 15, alone=True), 3)
+        >>> settings = JudgeSettings(narrower=0.96, early_balls=15, early_doubt=1.5, shared=0.6)
+        >>> stage = Stage(order="once", n_before=10, n_after=15)
+        >>> round(settings.for_direction("narrower", stage, alone=True), 3)
         0.94
-        >>> round(settings.for_direction(0.96, "once", 16, alone=False), 3)
+        >>> stage = Stage(order="once", n_before=10, n_after=16)
+        >>> round(settings.for_direction("narrower", stage, alone=False), 3)
         0.976
         """
-        doubt = 1.0 - self.for_order(threshold, order)
-        early = self.early_doubt if n_after <= self.early_balls else 1.0
-        return 1.0 - doubt * early * (1.0 if alone else self.shared)
+        shared = 1.0 if alone else self.shared
+        threshold = float(getattr(self, claim))
+        plan = stage.follows
+        if plan is not None and claim in self.direction_planned[_kind(plan)]:
+            told = min(plan.told(stage.n_before, stage.n_after), 1.0)
+            doubt: float = self.at_end(claim, plan) * told**DIRECTION_SPENT_BY
+            return max(1.0 - (1.0 - threshold) * doubt * shared, 0.5)
+        doubt = 1.0 - self.for_order(threshold, stage.order)
+        is_early = claim != "wilder" and stage.n_after <= self.early_balls
+        return 1.0 - doubt * (self.early_doubt if is_early else 1.0) * shared
+
+    def at_end(self, claim: DirectionClaim, plan: Planned) -> float:
+        """By how much the doubt of a claim of direction grows at the last planned ball.
+
+        Examples
+        --------
+        >>> JudgeSettings().at_end("narrower", Planned(order="once", n_before=20, n_after=20))
+        1.75
+        """
+        kind = _kind(plan)
+        n_balls = max(plan.n_before + plan.n_after, LEAST_PLANNED[kind])
+        before = min(plan.n_before / plan.n_after, BEFORE_A_BALL_WITH[kind])
+        factor = self.direction_planned[kind][claim]
+        if claim == "wilder":
+            return factor
+        if plan.comes_back:
+            leans = 1.0 if claim == "nearer" else math.sqrt(before)
+            return factor * leans * PLANNED_BALLS / n_balls
+        if claim == "straighter":
+            return factor * math.sqrt(before)
+        if claim == "narrower":
+            enough = math.sqrt(min(plan.n_before / BEFORE_ENOUGH, 1.0))
+            return factor * enough * PLANNED_BALLS / n_balls
+        return factor
+
+
+def _kind(plan: Planned) -> str:
+    return "back" if plan.comes_back else "once"
 
 
 DEFAULT_SETTINGS = JudgeSettings()

@@ -61,6 +61,8 @@ class Weighed:
     n_pattern: tuple[int, int]
     mishits: MishitChange | None
     n_mishits: tuple[int, int]
+    planned: Planned | None = None
+    """The comparison as planned before the change."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,20 +124,20 @@ class DirectionShown:
     wilder: float
 
     @classmethod
-    def of(
-        cls, settings: JudgeSettings, order: Order, n_after: int, *, alone: bool
-    ) -> "DirectionShown":
-        """The thresholds for an order of blocks, for direction alone or with other claims."""
+    def of(cls, settings: JudgeSettings, stage: Stage, *, alone: bool) -> "DirectionShown":
+        """The thresholds at this stage, for direction alone or with other claims.
 
-        def early(threshold: float) -> float:
-            return settings.for_direction(threshold, order, n_after, alone=alone)
-
-        late = settings.early_balls + 1
+        Examples
+        --------
+        >>> stage = Stage(order="once", n_before=10, n_after=20)
+        >>> DirectionShown.of(JudgeSettings(), stage, alone=True).narrower
+        0.958
+        """
         return cls(
-            straighter=early(settings.straighter),
-            narrower=early(settings.narrower),
-            nearer=early(settings.nearer),
-            wilder=settings.for_direction(settings.wilder, order, late, alone=alone),
+            straighter=settings.for_direction("straighter", stage, alone=alone),
+            narrower=settings.for_direction("narrower", stage, alone=alone),
+            nearer=settings.for_direction("nearer", stage, alone=alone),
+            wilder=settings.for_direction("wilder", stage, alone=alone),
         )
 
 
@@ -238,7 +240,9 @@ def _straighter(weighed: Weighed, settings: JudgeSettings) -> Claim:
 def direction_shown(weighed: Weighed, settings: JudgeSettings) -> DirectionShown:
     """The thresholds of direction in this lesson."""
     alone = weighed.declared is None and weighed.club_speed is None
-    return DirectionShown.of(settings, weighed.order, weighed.n_pattern[1], alone=alone)
+    n_before, n_after = weighed.n_pattern
+    stage = Stage(order=weighed.order, n_before=n_before, n_after=n_after, planned=weighed.planned)
+    return DirectionShown.of(settings, stage, alone=alone)
 
 
 def _both(longer: Claim, straighter: Claim) -> Claim:
