@@ -15,7 +15,8 @@ from scipy import stats
 from leadfoot.coaching.attribution import OUTCOMES, attribute
 from leadfoot.coaching.change_inputs import changed_inputs
 from leadfoot.coaching.shapley import shares
-from leadfoot.coaching.swings import Explainable
+from leadfoot.coaching.swings import Explainable, balls_of
+from leadfoot.coaching.wideness import wideness
 from leadfoot.physics.clubs import Club, club
 from leadfoot.physics.delivery import DELIVERY_RANGES, Deliveries
 from leadfoot.physics.impact import strike_many
@@ -138,3 +139,46 @@ def test_the_range_of_each_share_holds_the_truth_of_less(key: str, left_out: str
     assert found.mean() >= PROMISE
     by_share = found.sum(axis=0)
     assert (by_share >= least(200)).all(), by_share
+
+
+def pattern_held(
+    key: str, left_out: str, *, n_students: int, seed: int
+) -> tuple[NDArray[np.bool_], Floats]:
+    """Whether the range of each share of the spread held the truth, and estimate less truth."""
+    rng = np.random.default_rng(seed)
+    found, off = [], []
+    for _ in range(n_students):
+        before = some_player(key, rng)
+        after = changed(before, rng)
+        struck = club(key)
+        one, other = (
+            {
+                name: values
+                for name, values in readings(player.swings(n, rng), struck, rng).items()
+                if name not in NOT_READ[left_out]
+            }
+            for player, n in ((before, 10), (after, 15))
+        )
+        told = changed_inputs(one, other, struck)
+        answer = wideness([told.before, told.after], told.model, told.error_covariance).shares
+        exact = [
+            balls_of({}, inputs_of(told, player.swings(n, rng), struck))
+            for player, n in ((before, 800), (after, 1_200))
+        ]
+        truth = wideness(exact, told.model, np.zeros_like(told.error_covariance), n_draws=2).shares
+        found.append([a.low <= b.share <= a.high for a, b in zip(answer, truth, strict=True)])
+        off.append([a.share - b.share for a, b in zip(answer, truth, strict=True)])
+    return np.array(found), np.array(off)
+
+
+PATTERN_HELD = 0.70
+"""What the ranges of the shares of a spread hold at least; see docs/explain/why.md."""
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("key", ["driver", "iron7"])
+@pytest.mark.parametrize("left_out", MOST_READ)
+def test_the_shares_of_the_pattern_hold_what_the_page_says(key: str, left_out: str) -> None:
+    found, off = pattern_held(key, left_out, n_students=200, seed=5)
+    assert (found.mean(axis=0) >= PATTERN_HELD).all(), found.mean(axis=0)
+    assert (np.abs(off.mean(axis=0)) < 0.15).all(), off.mean(axis=0)

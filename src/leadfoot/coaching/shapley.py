@@ -1,7 +1,7 @@
 """Fair shares of a change: the Shapley value over all mixtures of before and after."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -75,7 +75,13 @@ def _weight(n_before: int, d: int) -> float:
     return math.factorial(n_before) * math.factorial(d - n_before - 1) / math.factorial(d)
 
 
-def variance_shares(slopes: Floats, covariance: Floats, parts: Sequence[Sequence[int]]) -> Floats:
+def variance_shares(
+    slopes: Floats,
+    covariance: Floats,
+    parts: Sequence[Sequence[int]],
+    *,
+    unexplained: Callable[[int], float] | None = None,
+) -> Floats:
     """Share the spread of an outcome among groups of inputs that may go together.
 
     Parameters
@@ -86,12 +92,16 @@ def variance_shares(slopes: Floats, covariance: Floats, parts: Sequence[Sequence
         Shape (..., p, p): covariance of the inputs; may be singular.
     parts
         Which inputs make up each part; an input in none keeps its variance out of all shares.
+    unexplained
+        By what factor the variance that a set of so many inputs leaves unexplained is too small,
+        such as `by_chance` of a sample; by default the covariance is taken as exact.
 
     Returns
     -------
     array
-        Shape (d, ...): shares in the variance of the outcome, never negative; they add up to the
-        variance that the parts explain together.
+        Shape (d, ...): shares in the variance of the outcome; they add up to the variance that the
+        parts explain together. Never negative for an exact covariance; what chance adds taken off,
+        a part that does next to nothing may fall below nothing.
 
     Notes
     -----
@@ -121,4 +131,40 @@ def variance_shares(slopes: Floats, covariance: Floats, parts: Sequence[Sequence
         inverse = np.linalg.pinv(inner, hermitian=True)
         near = along[..., chosen]
         worth[mask] = np.einsum("...i,...ij,...j->...", near, inverse, near)
+    for mask in range(1, len(worth) - 1):
+        n_inputs = sum(len(part) for k, part in enumerate(parts) if mask >> k & 1)
+        factor = 1.0 if unexplained is None else unexplained(n_inputs)
+        left = worth[-1] - worth[mask]
+        worth[mask] = worth[-1] - left * factor if np.isfinite(factor) else 0.0
     return shares(worth)
+
+
+def by_chance(freedom: float, times: int = 1) -> Callable[[int], float]:
+    """How far chance makes inputs of a sample explain more than they do.
+
+    Parameters
+    ----------
+    freedom
+        Degrees of freedom of the sample's covariance, above 0.
+    times
+        2 for draws around a sample: what it has by chance, they have once more.
+
+    Returns
+    -------
+    callable
+        From the number of inputs to the factor on what they leave unexplained: that of the adjusted
+        coefficient of determination, ``f / (f - k)``; infinite where as many inputs as degrees of
+        freedom explain anything.
+
+    Examples
+    --------
+    >>> by_chance(20.0)(4), by_chance(20.0, 2)(4), by_chance(3.0)(4)
+    (1.25, 1.5625, inf)
+    """
+
+    def factor(n_inputs: int) -> float:
+        if n_inputs >= freedom:
+            return math.inf
+        return float((freedom / (freedom - n_inputs)) ** times)
+
+    return factor

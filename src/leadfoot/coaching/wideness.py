@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from scipy.stats import wishart
 
 from leadfoot.coaching.attribution import TAIL, Balls, Model
-from leadfoot.coaching.shapley import variance_shares
+from leadfoot.coaching.shapley import by_chance, variance_shares
 from leadfoot.errors import InputError
 
 Floats = NDArray[np.float64]
@@ -85,7 +85,10 @@ def wideness(
     Notes
     -----
     Offline is taken as a straight line in the inputs near the middle ball; the shares are Shapley
-    effects, so that face and path that go together share what they do together.
+    effects, so that face and path that go together share what they do together. In a few balls
+    every input goes with every other by chance, and would seem to explain what it does not: that is
+    taken off (`by_chance`), twice from the draws, since each draw has the chance of the sample and
+    its own. A share below nothing counts as nothing.
 
     Examples
     --------
@@ -113,8 +116,20 @@ def wideness(
     covariance = beside @ beside.T / freedom
     slopes = _slopes(middle, np.sqrt(np.diag(covariance)), model)
     parts = list(model.parts.values())
-    drawn = np.concatenate([covariance[np.newaxis], _draws(covariance, freedom, n_draws, seed)])
-    found = variance_shares(slopes, without_error(drawn, error_covariance), parts)
+    draws = _draws(covariance, freedom, n_draws, seed)
+    found = np.concatenate(
+        [
+            variance_shares(
+                slopes,
+                without_error(drawn, error_covariance),
+                parts,
+                unexplained=by_chance(freedom, times),
+            )
+            for drawn, times in ((covariance[np.newaxis], 1), (draws, 2))
+        ],
+        axis=1,
+    )
+    found = np.maximum(found, 0.0)
     whole = found.sum(axis=0)
     share = np.where(whole > 0.0, found / np.where(whole > 0.0, whole, 1.0), 1.0 / len(parts))
     low, high = np.quantile(share[:, 1:], (TAIL, 1.0 - TAIL), axis=1)
