@@ -246,6 +246,14 @@ def test_a_plan_spends_its_doubt_late() -> None:
     assert doubts == pytest.approx([0.047 * 1.64 * 0.5**4, 0.047 * 1.64 * 0.5**3])
 
 
+@pytest.mark.parametrize(("balls", "share"), [(20, 1.0), (40, 1.0), (60, (2 / 3) ** 0.5)])
+def test_a_long_plan_that_comes_back_allows_less(balls: int, share: float) -> None:
+    plan = Planned(order="twice", n_before=balls // 2, n_after=balls // 2)
+    stage = Stage(order="twice", n_before=balls // 2, n_after=balls // 2, planned=plan)
+    doubt = 1.0 - SETTINGS.distance(stage, beside_speed=False)
+    assert doubt == pytest.approx(0.047 * 1.64 * share)
+
+
 @pytest.mark.parametrize(
     ("planned_with", "warm", "at_end"),
     [(10, True, 1.2), (11, True, 1.0), (15, False, 1.95), (16, False, 1.0)],

@@ -201,3 +201,18 @@ def test_the_forecast_comes_true_in_every_quarter() -> None:
 @pytest.mark.parametrize("blocks", [(10, 5), (10, 10), (10, 15), (10, 15, 15), (10,) * 4, (5,) * 8])
 def test_ranges_hold_the_truth_in_every_design(blocks: tuple[int, ...]) -> None:
     assert covered(4000, 10, blocks, NO_CHANGE).mean() >= 0.94
+
+
+@pytest.mark.rates
+@pytest.mark.parametrize("blocks", [(20, 20, 20), (30, 30, 30), (15,) * 4])
+def test_a_drift_is_seldom_called_longer_in_a_long_plan(blocks: tuple[int, ...]) -> None:
+    plan = Plan(
+        blocks=blocks,
+        quantities=("carry",),
+        declared_direction=None,
+        first_ball=8,
+        said_before=True,
+    )
+    told = heard_of(4000, 92 + len(blocks), plan, DAYS["drift +.02 sd a ball"], NO_CHANGE)
+    assert told.longer.mean() <= 0.065
+    assert told.worse.mean() <= 0.065

@@ -219,6 +219,11 @@ class Planned:
         )
 
     @property
+    def n_balls(self) -> int:
+        """All of its balls."""
+        return self.n_before + self.n_after
+
+    @property
     def comes_back(self) -> bool:
         """Whether the old way is hit again after the change."""
         return self.order != "once"

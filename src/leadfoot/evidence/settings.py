@@ -38,8 +38,10 @@ against a cold start (`leadfoot.evidence.cold`), which keeps what the doubt lets
 
 PLANNED: Mapping[str, float] = MappingProxyType({"once": 1.2, "cold": 1.95, "back": 1.64})
 """The same at the last ball of a comparison that was planned before the change: one short block
-each, the same without balls to get warm, and any order that comes back to the old way. Found by
-simulation on seeds of their own."""
+each, the same without balls to get warm, and any order that comes back to the old way; of these,
+one of more than `PLANNED_BALLS` allows less, by the root, since a drift has the time to look like a
+gain. Found by simulation on seeds of their own."""
+PLANNED_BALLS = 40
 SHORT: Mapping[str, int] = MappingProxyType({"once": 10, "cold": 15})
 """Planned balls with the change up to which one block each is short. A longer one has the
 thresholds of no plan: a drift would use what the plan allows at its end."""
@@ -66,7 +68,6 @@ A claim that is not named is asked for as without a plan. Found by simulation on
 DIRECTION_SPENT_BY = 6.0
 """As `SPENT_BY`. A direction tells its spread late, and a drift of the aim is taken for a change at
 every look on the way; so little is spent before the last third of the balls."""
-PLANNED_BALLS = 40
 LEAST_PLANNED: Mapping[str, int] = MappingProxyType({"once": 28, "back": 30})
 """A narrower pattern rests on what is usual while the balls are few, and is then seldom claimed
 wrongly; with many it is wrong as often as its odds say. So its doubt falls with the planned balls,
@@ -241,7 +242,8 @@ class JudgeSettings:
             spent: float = min(plan.told(stage.n_before, stage.n_after), 1.0) ** SPENT_BY
             if plan.comes_back:
                 waits = NOT_YET_BACK if stage.order == "once" else 1.0
-                return self.planned["back"] * waits * spent
+                long = math.sqrt(PLANNED_BALLS / max(plan.n_balls, PLANNED_BALLS))
+                return self.planned["back"] * long * waits * spent
             start = "once" if stage.warm else "cold"
             if plan.n_after <= SHORT[start]:
                 return self.planned[start] * spent
@@ -297,7 +299,7 @@ class JudgeSettings:
         1.75
         """
         kind = _kind(plan)
-        n_balls = max(plan.n_before + plan.n_after, LEAST_PLANNED[kind])
+        n_balls = max(plan.n_balls, LEAST_PLANNED[kind])
         before = min(plan.n_before / plan.n_after, BEFORE_A_BALL_WITH[kind])
         factor = self.direction_planned[kind][claim]
         if claim == "wilder":
