@@ -23,7 +23,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from websockets.asyncio.client import connect
 from websockets.exceptions import ConnectionClosed
@@ -38,6 +38,11 @@ from tests.postgres import running_server
 from tests.web.conftest import print_plainly
 from tests.web.studio import Studio, free_port
 
+if TYPE_CHECKING:
+    from leadfoot.desk.records import Role
+
+AS_USUAL = 8
+"""Balls of a lesson before the change; all further ones are hit with it."""
 SCREENS = 2  # of the pages of a lesson, so many are big screens of the bay
 _PLACE = re.compile(rb'data-place="(\d+)"')
 _BALLS = re.compile(rb"(\d+) balls")
@@ -162,7 +167,7 @@ class Bay:
 
 
 def set_up(desk: Desk, n_bays: int, n_before: int) -> list[Bay]:
-    """A student, a lesson and a bay each, with balls before the change in the book."""
+    """A student, a lesson and a bay each, with so many balls in the book."""
     made = []
     for n in range(n_bays):
         student = deeds.add_student(desk, name=f"Ida Invented {n + 1}", hand="right")
@@ -170,8 +175,12 @@ def set_up(desk: Desk, n_bays: int, n_before: int) -> list[Bay]:
         new = bays.add_bay(desk, f"bay-{n + 1}", lesson_id=lesson.id)
         balls = InventedStudent(change="faster").hit(n_before)
         for k in range(n_before):
-            bays.arrive(desk, new.bay, balls.shot(k, "before", run="before"))
-        switching.switch_block(desk, lesson.id, "with_change")
+            if k == AS_USUAL:
+                switching.switch_block(desk, lesson.id, "with_change")
+            role: Role = "before" if k < AS_USUAL else "with_change"
+            bays.arrive(desk, new.bay, balls.shot(k, role, run="before"))
+        if n_before <= AS_USUAL:
+            switching.switch_block(desk, lesson.id, "with_change")
         made.append(Bay(new.bay.name, new.token, lesson.id))
     return made
 
@@ -267,6 +276,7 @@ async def run(
         "shown": len(seen.shown_s),
         "never shown": wanted - len(seen.shown_s),
         "shot to screen [s]": _quantiles(seen.shown_s),
+        "99 of 100 within, by quarter [s]": _by_quarter(seen.shown_s),
         "acknowledged [s]": _quantiles(seen.acknowledged_s),
         "page fetched [s]": _quantiles(seen.fetched_s),
         "fetches a second": round(len(seen.fetched_s) / took),
@@ -286,6 +296,13 @@ def _quantiles(values: list[float]) -> dict[str, float]:
         "p99": round(cuts[98], 3),
         "max": round(max(values), 3),
     }
+
+
+def _by_quarter(values: list[float]) -> list[float]:
+    """Whether it gets slower as the lessons grow."""
+    quarter = len(values) // 4
+    parts = [values[k * quarter : (k + 1) * quarter] for k in range(4)]
+    return [_quantiles(part).get("p99", float("nan")) for part in parts]
 
 
 def _memory(samples: list[list[float]]) -> dict[str, list[int]]:
@@ -323,7 +340,9 @@ def main() -> None:
     reading.add_argument("--rate", type=float, default=10.0, help="balls a second, all bays")
     reading.add_argument("--bays", type=int, default=20)
     reading.add_argument("--pages", type=int, default=200)
-    reading.add_argument("--before", type=int, default=8, help="balls of each lesson at the start")
+    reading.add_argument(
+        "--before", type=int, default=AS_USUAL, help="balls of each lesson at the start"
+    )
     reading.add_argument("--book", choices=("sqlite", "postgresql"), default="sqlite")
     reading.add_argument("--desks", type=int, default=1, help="processes that serve the book")
     asked = reading.parse_args()

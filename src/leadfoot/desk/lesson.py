@@ -3,6 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -328,6 +329,12 @@ def table_of(shots: Sequence[StoredShot], blocks: Sequence[Block]) -> ShotTable:
         clubs=tuple(shot.club for shot in shots),
         readings=MappingProxyType({key: _column(shots, key) for key in keys}),
     )
+
+
+@lru_cache(maxsize=8)  # a page lays its balls out more than once
+def view_table(view: LessonView) -> ShotTable:
+    """The shots of a lesson that was gathered, as one table; see `table_of`."""
+    return table_of(view.shots, view.blocks)
 
 
 def block_names(blocks: Sequence[Block]) -> Mapping[int, str]:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from leadfoot.desk.answer import Answer, Pattern
-from leadfoot.desk.lesson import LessonView, table_of
+from leadfoot.desk.lesson import LessonView, view_table
 from leadfoot.figures.spread import ring
 from leadfoot.quantities import glossary
 from leadfoot.web.words import SIDED, unit_shown
@@ -59,7 +59,7 @@ def _loop(pattern: Pattern, *, with_change: bool) -> Mapping[str, Any] | None:
 
 
 def _run(view: LessonView) -> Mapping[str, Any]:
-    table = table_of(view.shots, view.blocks)
+    table = view_table(view)
     role_of = {block.id: block.role for block in view.blocks}
     return {
         "places": [shot.place for shot in view.shots],

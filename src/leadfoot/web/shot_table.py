@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from leadfoot.desk.answer import Answer, Basis
-from leadfoot.desk.lesson import LessonView, table_of
+from leadfoot.desk.lesson import LessonView, view_table
 from leadfoot.desk.records import Block, StoredShot
 from leadfoot.quantities import glossary
 from leadfoot.shots.shot import ShotTable
@@ -48,8 +48,8 @@ class ShotRows:
     """How many balls a block has, by the block's id; none: not in it."""
 
 
-MOST_ROWS = 300
-"""Most balls that a page shows unless all are asked for: some hours of hitting (our choice)."""
+MOST_ROWS = 200
+"""Most balls that a page shows unless all are asked for: some two hours of hitting (our choice)."""
 
 
 def shot_rows(view: LessonView, *, whole: bool = True) -> ShotRows:
@@ -58,7 +58,7 @@ def shot_rows(view: LessonView, *, whole: bool = True) -> ShotRows:
     What the flight model computed stands in columns of its own, so that it is never taken for a
     measurement.
     """
-    table = table_of(view.shots, view.blocks)
+    table = view_table(view)
     measured = [
         TableColumn(quantity=key, name=known.name, unit=table.readings[key].unit, basis="measured")
         for key, known in glossary().items()
