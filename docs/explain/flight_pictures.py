@@ -13,6 +13,7 @@ from leadfoot.figures.picture import Picture
 from leadfoot.physics.ball import AIR_MODELS, STANDARD_BALL
 from leadfoot.physics.bounce import SLOWEST_BOUNCE_MPS, bounce, restitution, roll_m, run_m
 from leadfoot.physics.flight import Wind, fly
+from leadfoot.physics.many import warm
 from leadfoot.physics.motion import GRAVITY_MPS2
 
 HERE = Path(__file__).parent
@@ -190,5 +191,6 @@ PICTURES = {
 }
 
 if __name__ == "__main__":
+    warm(models=tuple(AIR_MODELS))
     for key, picture in PICTURES.items():
         (HERE / f"{key}.svg").write_bytes(picture.svg())

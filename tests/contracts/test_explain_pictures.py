@@ -15,8 +15,10 @@ from docs.explain import (
     swing_pictures,
 )
 from leadfoot.figures.picture import Picture
+from leadfoot.physics.ball import AIR_MODELS
 from leadfoot.physics.body_energy import whole_body
 from leadfoot.physics.lift import Lift
+from leadfoot.physics.many import warm
 from leadfoot.physics.push import Worth, body_worth, push_worth
 
 EXPLAIN = Path(__file__).parents[2] / "docs" / "explain"
@@ -31,6 +33,12 @@ ALL: dict[str, Picture] = {
 }
 PAGES = ("air.md", "arc.md", "ball.md", "best.md", "flight.md", "impact.md", "run.md", "swing.md")
 NUMBER = re.compile(r"-?\d+\.\d+")
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _compiled() -> None:
+    """A drawn way differs by some centimetres between the loops; the kept ones are compiled."""
+    warm(models=tuple(AIR_MODELS))
 
 
 @pytest.mark.parametrize("key", list(ALL))
