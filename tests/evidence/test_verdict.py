@@ -1,6 +1,7 @@
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from leadfoot.errors import OutOfRangeError
@@ -252,6 +253,27 @@ def test_a_long_plan_that_comes_back_allows_less(balls: int, share: float) -> No
     stage = Stage(order="twice", n_before=balls // 2, n_after=balls // 2, planned=plan)
     doubt = 1.0 - SETTINGS.distance(stage, beside_speed=False)
     assert doubt == pytest.approx(0.047 * 1.64 * share)
+
+
+@pytest.mark.parametrize(
+    ("blocks", "way_back", "share"),
+    [
+        ((10, 15, 15), 1.5, 1.0),
+        ((15, 10, 15), 1.0, 1.0),
+        ((16, 15, 2), 0.125, 0.5),
+        ((8, 8, 4, 12), 0.5, 0.5 ** (1 / 3)),
+    ],
+)
+def test_a_plan_with_a_short_way_back_allows_less(
+    blocks: tuple[int, ...], way_back: float, share: float
+) -> None:
+    changed = np.repeat(np.arange(len(blocks)) % 2 == 1, blocks)
+    for first in (changed, ~changed):
+        plan = Planned.of(first)
+        assert plan.way_back == way_back
+        stage = Stage(order=plan.order, n_before=plan.n_before, n_after=plan.n_after, planned=plan)
+        doubt = 1.0 - SETTINGS.distance(stage, beside_speed=False)
+        assert doubt == pytest.approx(0.047 * 1.64 * share)
 
 
 @pytest.mark.parametrize(

@@ -101,9 +101,19 @@ def glance(key: str, values: Floats, plan: Plan, day: Day) -> NDArray[np.bool_]:
 
 
 def odds_of(
-    key: str, values: Floats, plan: Plan, day: Day, truth: Truth, *, wanted: NDArray[np.bool_]
+    key: str,
+    values: Floats,
+    plan: Plan,
+    day: Day,
+    truth: Truth,
+    *,
+    wanted: NDArray[np.bool_],
+    follow: bool = True,
 ) -> Odds:
-    """The looks at one quantity, each with the prior that its design has by then."""
+    """The looks at one quantity, each with the prior that its design has by then.
+
+    ``follow`` starts each look from the one before and counts no mishits (`looks_at`).
+    """
     with_change = plan.with_change
     looks = every_look(with_change)
     once = np.array([order_of_blocks(with_change[:n]) == "once" for n in looks])
@@ -117,7 +127,7 @@ def odds_of(
             Model.of(day.n_history, prior=prior),
             truth=true_change(key, truth),
             first_ball=plan.first_ball,
-            follow=True,
+            follow=follow,
             wanted=which,
         )
 

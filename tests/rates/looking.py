@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leadfoot.evidence.judge import judge, weigh
 from leadfoot.evidence.judgement import Decision, LessonShots, UsualSpread
@@ -54,7 +55,7 @@ def answers(
 
 def heard(lesson: LessonShots, settings: JudgeSettings = DEFAULT_SETTINGS) -> Heard:
     """Look after every ball to the end of the lesson."""
-    return _heard(lesson, list(answers(lesson, settings)))
+    return heard_in(lesson.with_change, list(answers(lesson, settings)))
 
 
 def heard_with_and_without_plan(lesson: LessonShots) -> tuple[Heard, Heard]:
@@ -67,14 +68,15 @@ def heard_with_and_without_plan(lesson: LessonShots) -> tuple[Heard, Heard]:
         for list_of, planned in zip(told, (None, plan), strict=True):
             weighed = weigh(so_far, replace(found, planned=planned), DEFAULT_SETTINGS)
             list_of.append((n, decide(weighed, DEFAULT_SETTINGS)))
-    return _heard(lesson, told[0]), _heard(lesson, told[1])
+    return heard_in(lesson.with_change, told[0]), heard_in(lesson.with_change, told[1])
 
 
-def _heard(lesson: LessonShots, told: list[tuple[int, Decided]]) -> Heard:
+def heard_in(with_change: NDArray[np.bool_], told: Sequence[tuple[int, Decided]]) -> Heard:
+    """What the answers of one lesson come to: balls so far and what was decided, in order."""
     kept_at = next((n for n, answer in told if answer.decision == "keep"), None)
     return Heard(
         kept=kept_at is not None,
-        kept_at=None if kept_at is None else int(lesson.with_change[:kept_at].sum()),
+        kept_at=None if kept_at is None else int(with_change[:kept_at].sum()),
         dropped=any(answer.decision == "drop" for _, answer in told),
         worse=any(LOSSES & set(answer.reasons) for _, answer in told),
         longer=any(answer.longer.verdict == "yes" for _, answer in told),

@@ -11,7 +11,8 @@ from types import MappingProxyType
 import numpy as np
 
 from tests.rates.lessons import DAYS, NO_CHANGE, PLANS, REFERENCE, Day, Plan, Truth
-from tests.rates.looking import Heard, many_both, share
+from tests.rates.looking import Heard, share
+from tests.rates.whole import heard_both_ways
 
 TRUTHS: Mapping[str, Truth] = MappingProxyType(
     {
@@ -54,14 +55,14 @@ def table(cells: Iterable[tuple[str, Plan, Day, Truth]], n_lessons: int, seed: i
     write = sys.stdout.write
     write("| lessons | " + " | ".join(HEAD) + " | median ball |\n" + "|---" * 9 + "|\n")
     for place, (name, plan, day, truth) in enumerate(cells):
-        write(row(name, many_both(n_lessons, seed + place, plan, day, truth)) + "\n")
+        write(row(name, heard_both_ways(n_lessons, seed + place, plan, day, truth)) + "\n")
         sys.stdout.flush()
     write("\n")
 
 
 def main() -> None:
     """Print the tables asked for, or all three."""
-    n_lessons = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
+    n_lessons = int(sys.argv[1]) if len(sys.argv) > 1 else 4000
     asked = sys.argv[2:] or ["days", "plans", "truths"]
     usual = PLANS["10 before, 15 with"]
     if "days" in asked:

@@ -204,8 +204,22 @@ def test_ranges_hold_the_truth_in_every_design(blocks: tuple[int, ...]) -> None:
 
 
 @pytest.mark.rates
-@pytest.mark.parametrize("blocks", [(20, 20, 20), (30, 30, 30), (15,) * 4])
-def test_a_drift_is_seldom_called_longer_in_a_long_plan(blocks: tuple[int, ...]) -> None:
+@pytest.mark.parametrize(
+    "blocks",
+    [
+        (20, 20, 20),
+        (30, 30, 30),
+        (15,) * 4,
+        (15, 15, 10),
+        (20, 20, 10),
+        (10, 20, 5),
+        (20, 15, 5),
+        (15, 15, 5),
+    ],
+)
+def test_a_drift_is_seldom_called_longer_in_a_long_plan_or_after_a_short_way_back(
+    blocks: tuple[int, ...],
+) -> None:
     plan = Plan(
         blocks=blocks,
         quantities=("carry",),

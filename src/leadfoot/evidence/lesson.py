@@ -196,11 +196,14 @@ class Planned:
         How its blocks follow each other.
     n_before, n_after
         Its balls without and with the change.
+    way_back
+        How many balls come back to what the first block was, for each ball of that block.
     """
 
     order: Order
     n_before: int
     n_after: int
+    way_back: float = 1.0
 
     @classmethod
     def of(cls, with_change: NDArray[np.bool_]) -> "Planned":
@@ -209,13 +212,16 @@ class Planned:
         Examples
         --------
         >>> Planned.of(np.repeat([False, True, False], [10, 15, 15]))
-        Planned(order='and_back', n_before=25, n_after=15)
+        Planned(order='and_back', n_before=25, n_after=15, way_back=1.5)
         """
         n_after = int(with_change.sum())
+        as_first = with_change == with_change[0]
+        n_first = int(np.argmin(as_first)) or len(as_first)
         return cls(
             order=order_of_blocks(with_change),
             n_before=len(with_change) - n_after,
             n_after=n_after,
+            way_back=int(as_first.sum()) / n_first - 1.0,
         )
 
     @property

@@ -42,6 +42,10 @@ each, the same without balls to get warm, and any order that comes back to the o
 one of more than `PLANNED_BALLS` allows less, by the root, since a drift has the time to look like a
 gain. Found by simulation on seeds of their own."""
 PLANNED_BALLS = 40
+SHORT_WAY_BACK = 1.0 / 3.0
+"""A way back with fewer balls than the first block allows less, by this power of their ratio: the
+drift has passed for a gain by then, and few balls are left to tell it by. Found by the same
+simulation."""
 SHORT: Mapping[str, int] = MappingProxyType({"once": 10, "cold": 15})
 """Planned balls with the change up to which one block each is short. A longer one has the
 thresholds of no plan: a drift would use what the plan allows at its end."""
@@ -243,7 +247,8 @@ class JudgeSettings:
             if plan.comes_back:
                 waits = NOT_YET_BACK if stage.order == "once" else 1.0
                 long = math.sqrt(PLANNED_BALLS / max(plan.n_balls, PLANNED_BALLS))
-                return self.planned["back"] * long * waits * spent
+                short = min(plan.way_back, 1.0) ** SHORT_WAY_BACK
+                return self.planned["back"] * long * short * waits * spent
             start = "once" if stage.warm else "cold"
             if plan.n_after <= SHORT[start]:
                 return self.planned[start] * spent
