@@ -247,7 +247,7 @@ class JudgeSettings:
             if plan.comes_back:
                 waits = NOT_YET_BACK if stage.order == "once" else 1.0
                 long = math.sqrt(PLANNED_BALLS / max(plan.n_balls, PLANNED_BALLS))
-                short = min(plan.way_back, 1.0) ** SHORT_WAY_BACK
+                short: float = min(plan.way_back, 1.0) ** SHORT_WAY_BACK
                 return self.planned["back"] * long * short * waits * spent
             start = "once" if stage.warm else "cold"
             if plan.n_after <= SHORT[start]:
