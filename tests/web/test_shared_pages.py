@@ -3,10 +3,11 @@
 import asyncio
 from concurrent.futures import ThreadPoolExecutor
 
+import pytest
 from starlette.testclient import TestClient
 
 from leadfoot.desk.desk import Desk
-from leadfoot.desk.lesson import LessonView
+from leadfoot.desk.lesson import LessonView, lesson_view
 from leadfoot.web.packed import PackedPage
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.views import Views
@@ -44,6 +45,38 @@ def test_who_asks_at_once_shares_and_who_comes_later_gets_the_newer(desk: Desk) 
     assert early == [b"10"] * 5
     assert after == [b"9"] * 5
     assert len(rendered) == 2
+
+
+def test_all_that_wait_for_a_lesson_are_made_from_one_judging(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    pages, judged = SharedPages(Views(desk)), list[int]()
+
+    def counted(desk: Desk, lesson_id: int) -> LessonView:
+        judged.append(lesson_id)
+        return lesson_view(desk, lesson_id)
+
+    def render(change: int, view: LessonView) -> PackedPage:
+        desk.book.leave_out(view.shots[0].id, reason="a ball that came meanwhile")
+        return PackedPage(str(change).encode(), b"key")
+
+    def fails(_: int, __: LessonView) -> PackedPage:
+        raise ZeroDivisionError("a fault of one page")
+
+    async def all_of_them() -> list[PackedPage | BaseException]:
+        ways = (("bay", render), ("broken", fails), ("laptop", render))
+        asked = [pages.sheet(given.lesson.id, how, draw) for how, draw in ways]
+        return await asyncio.gather(*asked, return_exceptions=True)
+
+    monkeypatch.setattr("leadfoot.web.views.lesson_view", counted)
+    with ThreadPoolExecutor(1) as beside:
+        bay, broken, laptop = beside.submit(asyncio.run, all_of_them()).result()
+    assert isinstance(bay, PackedPage)
+    assert isinstance(laptop, PackedPage)
+    assert bay.plain(b"") == laptop.plain(b"")
+    assert isinstance(broken, ZeroDivisionError)  # its own trouble, and nobody else's
+    assert judged == [given.lesson.id]
 
 
 def test_each_browser_gets_the_key_of_its_own_forms(client: TestClient, desk: Desk) -> None:

@@ -70,17 +70,38 @@ def test_a_page_is_rendered_once_for_all_who_ask_in_the_same_way(desk: Desk) -> 
         asked.append(change)
         return PackedPage(b"a page " * 100, b"key")
 
-    first = views.shown(given.lesson.id, "laptop", render)
-    assert views.shown(given.lesson.id, "laptop", render) is first
-    views.shown(given.lesson.id, "tablet", render)
+    def shown(how: str) -> PackedPage:
+        with views.turn(given.lesson.id) as turn:
+            return turn.shown(how, render)
+
+    first = shown("laptop")
+    assert shown("laptop") is first
+    shown("tablet")
     assert len(asked) == 2
     give_lesson(desk, name="Other", n_before=1, n_with=1)  # a new student concerns every page
-    views.shown(given.lesson.id, "laptop", render)
+    shown("laptop")
     assert len(asked) == 3
     for n in range(2 * MOST_SHEETS):
-        views.shown(given.lesson.id, str(n), render)
-    views.shown(given.lesson.id, "laptop", render)
+        shown(str(n))
+    shown("laptop")
     assert len(asked) == 4 + 2 * MOST_SHEETS
+
+
+def test_all_pages_of_a_turn_show_one_state_and_the_next_turn_the_newer(desk: Desk) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    views = Views(desk)
+
+    def render(change: int, view: LessonView) -> PackedPage:
+        deeds.leave_out(desk, next(iter(view.shots)).id, "a bird")
+        return PackedPage(str(change).encode(), b"key")
+
+    def texts() -> tuple[bytes, bytes]:
+        with views.turn(given.lesson.id) as turn:
+            return tuple(turn.shown(how, render).plain(b"") for how in ("a", "b"))  # type: ignore[return-value]
+
+    first, second = texts()
+    assert first == second
+    assert texts()[0] != first
 
 
 def test_an_answer_is_judged_once_and_kept(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,8 +1,10 @@
 """Pages of a lesson that many browsers have open: rendered once, and waited for without a thread.
 
-When a ball arrives, every open page of its lesson asks at once. One request is at work for all who
-asked before it began, and whoever comes later shares the next one; so a page is never older than
-the moment at which it was asked for. Waiting costs no thread: the next ball finds one.
+When a ball arrives, every open page of its lesson asks at once. All that wait for a lesson are made
+in one turn, from one judging, whatever they show of it; whoever comes later waits for the next
+turn. So a page is never older than the moment at which it was asked for, and a desk that has fallen
+behind catches up: it judges a lesson once a turn, however many balls came in between. Waiting costs
+no thread: the next ball finds one.
 
 What differs from browser to browser is the key of its forms alone; it is put in at the end.
 """
@@ -10,10 +12,8 @@ What differs from browser to browser is the key of its forms alone; it is put in
 import asyncio
 import secrets
 from collections.abc import Callable
-from dataclasses import replace
-from functools import partial
+from dataclasses import dataclass, replace
 from typing import Final
-from weakref import WeakValueDictionary
 
 import anyio.to_thread
 from anyio import CapacityLimiter
@@ -40,46 +40,74 @@ _CHOICES: Final = ("look", "fields", "bay")
 """Cookies on which these pages depend."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A way of showing a lesson that is waited for."""
+
+    render: Rendered
+    page: asyncio.Future[PackedPage]
+
+
 class SharedPages:
     """The pages of lessons; see `leadfoot.web.views.Views` for what is kept."""
 
     def __init__(self, views: Views) -> None:
         self._views = views
         self._at_once = CapacityLimiter(AT_ONCE)
-        self._turns: WeakValueDictionary[int, asyncio.Lock] = WeakValueDictionary()
-        self._at_work: dict[tuple[int, str], asyncio.Task[PackedPage]] = {}
-        self._next: dict[tuple[int, str], asyncio.Task[PackedPage]] = {}
+        self._waiting: dict[int, dict[str, _Asked]] = {}
+        """What is asked for of each lesson, until its turn begins."""
+        self._turns: dict[int, asyncio.Task[None]] = {}
+        """One for each lesson that is waited for or made."""
 
-    async def sheet(
-        self, lesson_id: int, how: str, render: Callable[[int, LessonView], PackedPage]
-    ) -> PackedPage:
-        """A page; see `Views.shown`."""
-        key = (lesson_id, how)
-        task = self._next.get(key)
-        if task is None:
-            before = self._at_work.get(key)
-            task = asyncio.create_task(self._make(key, render, before))
-            self._next[key] = task
-        return await asyncio.shield(task)
+    async def sheet(self, lesson_id: int, how: str, render: Rendered) -> PackedPage:
+        """A page; see `Turn.shown` in `leadfoot.web.views`."""
+        waiting = self._waiting.setdefault(lesson_id, {})
+        if how not in waiting:
+            waiting[how] = _Asked(render, asyncio.get_running_loop().create_future())
+        asked = waiting[how]
+        if lesson_id not in self._turns:
+            self._turns[lesson_id] = asyncio.create_task(self._take_turns(lesson_id))
+        return await asyncio.shield(asked.page)
 
-    async def _make(
-        self,
-        key: tuple[int, str],
-        render: Rendered,
-        before: asyncio.Task[PackedPage] | None,
-    ) -> PackedPage:
-        if before is not None:
-            await asyncio.wait([before])
-        # Two pages of one lesson need the same answer: one after the other, on one place.
-        async with self._turns.setdefault(key[0], asyncio.Lock()), self._at_once:
-            # From here on the book is read: who asks now has to wait for the next one.
-            self._at_work[key] = self._next.pop(key)
-            try:
-                return await anyio.to_thread.run_sync(
-                    partial(self._views.shown, *key, render), limiter=CapacityLimiter(1)
-                )
-            finally:
-                del self._at_work[key]
+    async def _take_turns(self, lesson_id: int) -> None:
+        try:
+            while lesson_id in self._waiting:
+                async with self._at_once:
+                    # From here on the book is read: who asks now has to wait for the next turn.
+                    asked = self._waiting.pop(lesson_id)
+                    await anyio.to_thread.run_sync(
+                        self._make,
+                        lesson_id,
+                        asked,
+                        asyncio.get_running_loop(),
+                        limiter=CapacityLimiter(1),
+                    )
+        finally:
+            del self._turns[lesson_id]
+
+    def _make(
+        self, lesson_id: int, asked: dict[str, _Asked], loop: asyncio.AbstractEventLoop
+    ) -> None:
+        """Make all pages of one turn, and give each as soon as it is there."""
+        with self._views.turn(lesson_id) as turn:
+            for how, one in asked.items():
+                try:
+                    found = turn.shown(how, one.render)
+                except Exception as error:  # noqa: BLE001  (it is told to who asked for this page)
+                    loop.call_soon_threadsafe(_fail, one.page, error)
+                else:
+                    loop.call_soon_threadsafe(_give, one.page, found)
+
+
+def _give(waiting: asyncio.Future[PackedPage], page: PackedPage) -> None:
+    if not waiting.done():
+        waiting.set_result(page)
+
+
+def _fail(waiting: asyncio.Future[PackedPage], error: Exception) -> None:
+    if not waiting.done():
+        waiting.set_exception(error)
+        waiting.exception()  # seen, also where the browser that asked has gone
 
 
 async def shared_page(request: Request, lesson_id: int, render: Render) -> Response:

@@ -2,7 +2,8 @@
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -27,6 +28,39 @@ class _Kept:
     change: int = -1
     view: LessonView | None = None
     sheets: OrderedDict[str, PackedPage] = field(default_factory=OrderedDict)
+
+
+class Turn:
+    """One lesson, as it stands for a moment, shown in several ways."""
+
+    def __init__(self, kept: _Kept, renewed: Callable[[], tuple[int, LessonView]]) -> None:
+        self._kept = kept
+        self._renewed = renewed
+        self._state: tuple[int, LessonView] | None = None
+
+    def shown(self, how: str, render: Callable[[int, LessonView], PackedPage]) -> PackedPage:
+        """The lesson as a page, rendered once for all who ever ask for it in the same way.
+
+        Parameters
+        ----------
+        how
+            All that the page depends on beside the lesson: address, question, choices, who asks.
+        render
+            Renders it, from the change that it holds and the lesson.
+
+        Raises
+        ------
+        NotInBookError
+            If there is no such lesson.
+        """
+        if self._state is None:
+            self._state = self._renewed()
+        sheets = self._kept.sheets
+        if how not in sheets:
+            sheets[how] = render(*self._state)
+            if len(sheets) > MOST_SHEETS:
+                sheets.popitem(last=False)
+        return sheets[how]
 
 
 class Views:
@@ -56,29 +90,12 @@ class Views:
         with kept.turn:
             return self._renewed(kept, lesson_id)
 
-    def shown(
-        self, lesson_id: int, how: str, render: Callable[[int, LessonView], PackedPage]
-    ) -> PackedPage:
-        """A lesson as a page, rendered once for all who ask for it in the same way.
-
-        Parameters
-        ----------
-        lesson_id
-            The lesson.
-        how
-            All that the page depends on beside the lesson: address, question, choices, who asks.
-        render
-            Renders it, from the change that it holds and the lesson.
-        """
+    @contextmanager
+    def turn(self, lesson_id: int) -> Iterator["Turn"]:
+        """Hold a lesson as it stands now, to show it in several ways; it is judged when needed."""
         kept = self._place_of(lesson_id)
         with kept.turn:
-            change, view = self._renewed(kept, lesson_id)
-            sheet = kept.sheets.get(how)
-            if sheet is None:
-                sheet = kept.sheets[how] = render(change, view)
-                if len(kept.sheets) > MOST_SHEETS:
-                    kept.sheets.popitem(last=False)
-            return sheet
+            yield Turn(kept, lambda: self._renewed(kept, lesson_id))
 
     def keep_answer(self, lesson_id: int) -> None:
         """Keep the answer of a lesson in the book; the pages need not judge once more for that."""
