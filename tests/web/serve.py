@@ -2,6 +2,7 @@
 
 import sys
 from datetime import UTC, datetime
+from functools import partial
 
 import uvicorn
 
@@ -12,18 +13,22 @@ from leadfoot.reports.sheet import print_sheet
 from leadfoot.web.app import build_app
 
 
-def main() -> None:
-    path, port = sys.argv[1], int(sys.argv[2])
-    now = datetime.fromisoformat(sys.argv[3]) if len(sys.argv) > 3 else None
-    desk = Desk(
+def open_desk(path: str, now: datetime | None) -> Desk:
+    return Desk(
         book=open_book(path),
         clock=lambda: now or datetime.now(UTC),
         printer=print_sheet,
         version="0.0.test",
         home_printer=print_homework,
     )
+
+
+def main() -> None:
+    path, port = sys.argv[1], int(sys.argv[2])
+    now = datetime.fromisoformat(sys.argv[3]) if len(sys.argv) > 3 else None
+    again = partial(open_desk, path, now)
     uvicorn.run(
-        build_app(desk, port=port),
+        build_app(again(), port=port, again=again),
         host="127.0.0.1",
         port=port,
         log_level="warning",

@@ -4,6 +4,7 @@ import socket
 import threading
 import webbrowser
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import typer
@@ -74,7 +75,7 @@ def run(book: str | None, *, way: Way, browser: bool) -> None:
             threading.Timer(1.0, webbrowser.open, args=(own,)).start()
         with daily_backups(desk.book.file):
             uvicorn.run(
-                build_app(desk, port=doors.port, doors=doors),
+                build_app(desk, port=doors.port, doors=doors, again=partial(open_desk, book)),
                 host=host,
                 port=doors.port,
                 log_level="warning",

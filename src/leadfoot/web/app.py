@@ -1,6 +1,6 @@
 """Builds the application: the pages around one desk."""
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from functools import partial
 
@@ -62,13 +62,20 @@ from leadfoot.web.pages import (
 )
 from leadfoot.web.recordings import Recordings
 from leadfoot.web.rights import Places
+from leadfoot.web.second_process import SecondProcess, at_hand
 from leadfoot.web.shared_pages import SharedPages
 from leadfoot.web.trouble import install_troubles, refusal_page
 from leadfoot.web.views import Views
 from leadfoot.web.warming import warm
 
 
-def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
+def build_app(
+    desk: Desk,
+    *,
+    port: int,
+    doors: Doors | None = None,
+    again: Callable[[], Desk] | None = None,
+) -> FastAPI:
     """Build the desk in the browser.
 
     Parameters
@@ -79,11 +86,15 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
         Port on which the pages will be served; requests under another name or port are refused.
     doors
         How the desk is opened; without it, on this machine alone.
+    again
+        Opens the same desk once more, in a second process that makes pages where many wait; a
+        function of a module, or a part of one. Without it, one process does all.
 
     Returns
     -------
     FastAPI
-        The application; serve it with one process, bound to what `doors` says.
+        The application; serve it with one process, which begins a second one itself, bound to
+        what `doors` says.
     """
     doors = Doors(port=port) if doors is None else doors
     feed = Feed(desk.book)
@@ -91,6 +102,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     views = Views(desk)
     keeper = AnswerKeeper(desk, keep=views.keep_answer)
     work = {works_job.KIND: works_job.reckon, book.KIND: book.back_up_now, KIND: make_export}
+    second = None if again is None else SecondProcess(partial(_second, again, doors))
     jobs = Jobs(desk, {kind: partial(do, desk) for kind, do in work.items()})
 
     @asynccontextmanager
@@ -102,6 +114,7 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
             noter.running(),
             giving_back(),
             sweeping(desk),
+            at_hand(second),
         ):
             with jobs.running():
                 yield
@@ -117,7 +130,8 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     )
     app.state.desk = desk
     app.state.views = views
-    app.state.shared_pages = SharedPages(views)
+    app.state.second = second
+    app.state.shared_pages = SharedPages(app, second)
     app.state.feed = feed
     app.state.keeper = keeper
     app.state.doors = doors
@@ -161,6 +175,11 @@ def build_app(desk: Desk, *, port: int, doors: Doors | None = None) -> FastAPI:
     )
     app.add_middleware(Guard, doors=doors, refuse=refusal_page)
     return app
+
+
+def _second(again: Callable[[], Desk], doors: Doors) -> FastAPI:
+    """The application of the second process; it serves nobody, and makes pages for the first."""
+    return build_app(again(), port=doors.port, doors=doors)
 
 
 class Static(StaticFiles):

@@ -2,7 +2,7 @@
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -27,7 +27,7 @@ class _Kept:
     turn: threading.RLock = field(default_factory=threading.RLock)
     change: int = -1
     view: LessonView | None = None
-    sheets: OrderedDict[str, PackedPage] = field(default_factory=OrderedDict)
+    sheets: OrderedDict[Hashable, PackedPage] = field(default_factory=OrderedDict)
 
 
 class Turn:
@@ -38,7 +38,7 @@ class Turn:
         self._renewed = renewed
         self._state: tuple[int, LessonView] | None = None
 
-    def shown(self, how: str, render: Callable[[int, LessonView], PackedPage]) -> PackedPage:
+    def shown(self, how: Hashable, render: Callable[[int, LessonView], PackedPage]) -> PackedPage:
         """The lesson as a page, rendered once for all who ever ask for it in the same way.
 
         Parameters
