@@ -39,8 +39,10 @@ def test_a_plan_for_a_person_and_its_sheet(run: Run, tmp_path: Path) -> None:
 
 
 def test_without_a_ball_nothing_is_counted(run: Run) -> None:
-    done = run(*CUE, "--place", "no_club", "--minutes", "15")
+    done = run("homework", "--cue", "press", "--place", "no_club", "--minutes", "15")
     assert "nothing can be counted" in done.out
+    assert "counts as met" not in done.out
+    assert "balls a session" not in done.out
 
 
 def test_what_came_of_the_plans_in_the_book(run: Run, tmp_path: Path) -> None:

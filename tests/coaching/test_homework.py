@@ -74,7 +74,9 @@ def test_sessions_are_numbered_and_at_most_four_a_week(week: Week) -> None:
 
 @given(WEEKS)
 def test_without_a_ball_no_ball_is_counted(week: Week) -> None:
-    assert (sum(plan(week).balls_by_week()) == 0) == (week.place == "no_club")
+    found = plan(week)
+    assert (sum(found.balls_by_week()) == 0) == (week.place == "no_club") == (not found.counts)
+    assert ("difficulty" in {rule.key for rule in found.rules}) == found.counts
 
 
 def test_the_days_lie_as_far_apart_as_they_can() -> None:

@@ -80,6 +80,40 @@ def test_the_disk_is_full(
         told(row("disk full (no file may grow)", "a file", n_times, studio, said))
 
 
+def test_the_disk_of_the_server_is_full(
+    server_studio: MakeStudio, is_long: bool, told: Told
+) -> None:
+    """The server refuses half-way: the ball is written, what tells the pages of it is not."""
+    n_times = 20 if is_long else 2
+    with server_studio() as studio:
+        with studio.under_load(), psycopg.connect(studio.address, autocommit=True) as server:
+            server.execute(_NO_ROOM)
+            for _ in range(n_times):
+                studio.wait_for_more(3)
+                server.execute(
+                    "CREATE TRIGGER full_disk AFTER INSERT ON changes "
+                    "FOR EACH ROW EXECUTE FUNCTION no_room()"
+                )
+                time.sleep(0.1)  # what was on its way has been answered
+                before = studio.n_acknowledged
+                time.sleep(0.4)
+                assert studio.n_acknowledged == before
+                server.execute("DROP TRIGGER full_disk ON changes")
+        studio.refuse_loss()
+        assert set().union(*(bay.refusals for bay in studio.bays)) == {503}
+        assert "the disk is full" in " ".join(bay.last_refusal for bay in studio.bays)
+        said = "503: the disk; bays send again until there is room"
+        told(row("disk full, as the server says it", "a server", n_times, studio, said))
+
+
+_NO_ROOM = """
+CREATE FUNCTION no_room() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  RAISE EXCEPTION 'could not extend file: No space left on device' USING ERRCODE = 'disk_full';
+END $$
+"""
+
+
 def test_the_book_is_locked_by_another_program(
     any_studio: tuple[str, MakeStudio], is_long: bool, told: Told
 ) -> None:

@@ -1,12 +1,13 @@
 """The season as a picture: hollow before, solid with the change, squares for tests."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from leadfoot.desk.season_records import PointKind, Season, SeasonPoint
 from leadfoot.figures.look import DAY, NIGHT, PRINT, Look
-from leadfoot.figures.season import season_picture
+from leadfoot.figures.season import FIRST_TOLD, LAST_TOLD, season_picture
 
 
 def point(day: int, kind: PointKind, level: float, decision: str = "") -> SeasonPoint:
@@ -52,6 +53,19 @@ def test_it_says_what_it_shows_in_words() -> None:
     svg = season_picture(SEASON).svg().decode()
     for text in ("Club speed with the driver, mph", "2 Mar", "25 Mar", "with the change"):
         assert text in svg
+
+
+def test_of_very_many_levels_the_words_tell_the_first_and_the_last() -> None:
+    many = tuple(point(1 + k % 28, "before", 90.0 + k) for k in range(250))
+    alt = season_picture(replace(SEASON, points=many)).alt
+    told = alt.partition(": ")[2].split("; ")
+    assert len(told) == FIRST_TOLD + 1 + LAST_TOLD
+    assert told[FIRST_TOLD] == "226 more in between"
+    assert " 95.0 (" in told[FIRST_TOLD - 1]
+    assert " 339.0 (" in told[-1]
+    few = season_picture(replace(SEASON, points=many[: FIRST_TOLD + LAST_TOLD + 1])).alt
+    assert "in between" not in few
+    assert few.count("; ") == FIRST_TOLD + LAST_TOLD
 
 
 def test_a_season_of_one_day_and_of_no_spread_can_be_drawn() -> None:

@@ -50,6 +50,16 @@ def test_no_word_of_the_program_stays_english(place: Place, days: tuple[int, ...
     assert unsaid(f"{pdf.title} {pdf.text}", given) == []
 
 
+def test_without_a_ball_the_sheet_speaks_of_none() -> None:
+    text = printed("en", plan("no_club")).text
+    assert "counts as met" not in text
+    assert "four in five" not in text
+    assert "Any pain: stop, and say so." in text
+    with_balls = printed("en", plan("range")).text
+    assert "counts as met" in with_balls
+    assert "More than four in five: make it harder." in with_balls
+
+
 @pytest.mark.parametrize("paper", ["a4", "us-letter"])
 def test_the_german_sheet(paper: Literal["a4", "us-letter"]) -> None:
     pdf = printed("de", plan(), paper)

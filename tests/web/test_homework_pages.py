@@ -107,6 +107,25 @@ def test_the_phone_page_writes_a_session_down(
     assert "&lt;b&gt;windy&lt;/b&gt;" in shown
 
 
+def test_a_plan_without_a_ball_asks_for_no_balls(client: TestClient, given: Given) -> None:
+    whole = {**FORM, "criterion": ""}
+    refused = client.post(f"/students/{given.student.id}/homework", data=whole)
+    assert "The homework has no criterion." in refused.text
+    address = client.post(
+        f"/students/{given.student.id}/homework",
+        data={**whole, "place": "no_club"},
+        follow_redirects=False,
+    ).headers["location"]
+    for text in (client.get(address).text, client.get(link_of(client, address)).text):
+        assert "criterion" not in text
+        assert "et when" not in text
+        assert 'name="n_counted"' not in text
+        assert "without a ball" in text
+    written = client.post(link_of(client, address), data={"session": "1", "pain": "no"})
+    assert "Session 1 is written down." in written.text
+    assert "Too few balls" not in written.text
+
+
 def test_numbers_that_do_not_fit_stay_in_the_form(client: TestClient, plan_address: str) -> None:
     private = link_of(client, plan_address)
     answer = client.post(private, data={**LOG, "n_met": "21", "notes": "my own words"})

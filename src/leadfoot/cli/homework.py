@@ -56,7 +56,7 @@ def run(
 ) -> None:
     """Plan, print the plan, and the sheet where one is asked for, in the student's language."""
     for name, text in (("cue", written.cue), ("criterion", written.criterion)):
-        if not text.strip():
+        if not text.strip() and (name, written.place) != ("criterion", "no_club"):
             raise InputError(
                 f"The homework has no {name}.",
                 fix=f"Give it with --{name}, or the number of a student of the book.",
@@ -152,7 +152,8 @@ def days_of(text: str) -> tuple[int, ...]:
 def show(plan: HomePlan, console: Console) -> None:
     """Print the plan for a person."""
     console.print(f"[bold]{escape(plan.cue)}[/bold], {PLACE_WORDS[plan.place]}", soft_wrap=True)
-    console.print(f"A ball counts as met when: {escape(plan.criterion)}", soft_wrap=True)
+    if plan.counts:
+        console.print(f"A ball counts as met when: {escape(plan.criterion)}", soft_wrap=True)
     table = Table("week", "days", "balls", "blocks", box=None)
     for place in range(plan.n_weeks):
         those = [one for one in plan.sessions if one.week == place + 1]

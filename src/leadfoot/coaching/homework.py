@@ -30,6 +30,8 @@ FEWEST_BALLS = 8
 MOST_CUE_BLOCKS = 4
 MIXED_FROM_WEEK = 2
 MOST_WEEKS = 8
+_WITHOUT_BALL = ("spacing", "cue_blocks")
+"""Rules on which a plan without a ball rests; the others are about balls."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +108,7 @@ class HomePlan:
     Attributes
     ----------
     cue, criterion
-        The one cue, and what counts as met, in words.
+        The one cue, and what counts as met, in words; without a ball nothing is counted.
     place, minutes, n_weeks
         Where, how long a session, how many weeks.
     sessions
@@ -129,6 +131,11 @@ class HomePlan:
     rules: tuple[Rule, ...]
     notes: tuple[Message, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def counts(self) -> bool:
+        """Whether there are balls to be counted."""
+        return self.place != "no_club"
 
     def balls_by_week(self) -> tuple[int, ...]:
         """Full balls in each week of the plan."""
@@ -166,7 +173,8 @@ def plan_homework(
     cue
         The one cue, best about something outside the body.
     criterion
-        What counts as a ball that met it, such as: starts between the two posts.
+        What counts as a ball that met it, such as: starts between the two posts; without a ball
+        it may be empty.
     n_weeks
         1 to 8.
     first_week
@@ -209,7 +217,7 @@ def plan_homework(
         minutes=week.minutes,
         n_weeks=n_weeks,
         sessions=sessions,
-        rules=tuple(RULES.values()),
+        rules=tuple(RULES[key] for key in (RULES if week.place != "no_club" else _WITHOUT_BALL)),
         notes=_notes(week, days, sessions),
         cautions=tuple(cautions),
     )

@@ -137,14 +137,14 @@ def give_homework(
     Raises
     ------
     InputError
-        If there is no cue or no criterion.
+        If there is no cue, or balls and no criterion.
     OutOfRangeError
         If the week can't be.
     """
     lesson = desk.book.lesson(lesson_id)
     if not cue.strip():
         raise InputError("The homework has no cue.", fix="Name the one thing to practise.")
-    if not criterion.strip():
+    if not criterion.strip() and week.place != "no_club":
         raise InputError(
             "The homework has no criterion.",
             fix="Say what counts as met, such as: starts between the two posts.",

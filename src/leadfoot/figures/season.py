@@ -25,6 +25,8 @@ KINDS: dict[PointKind, str] = {
     "test": noted("test without it"),
     "practice": noted("practice"),
 }
+FIRST_TOLD, LAST_TOLD = 6, 18
+"""Levels that the words for who can't see the picture name one by one (our own choice)."""
 _MARKS = {"before": "o", "with_change": "o", "test": "s", "practice": "D"}
 
 
@@ -57,13 +59,23 @@ def _unit(season: Season) -> str:
 
 
 def _alt(season: Season) -> str:
-    told = "; ".join(_told(point) for point in season.points)
+    told = "; ".join(_levels(season.points))
     name, unit = say(season.name), _unit(season)
     if not unit:
         return say("{quantity} over the season, in numbers: {levels}.", quantity=name, levels=told)
     return say(
         "{quantity} over the season, in {unit}: {levels}.", quantity=name, unit=unit, levels=told
     )
+
+
+def _levels(points: Sequence[SeasonPoint]) -> list[str]:
+    """Each level in words; of very many the first and the last ones."""
+    n_between = len(points) - FIRST_TOLD - LAST_TOLD
+    if n_between <= 1:
+        return [_told(point) for point in points]
+    first = [_told(point) for point in points[:FIRST_TOLD]]
+    last = [_told(point) for point in points[-LAST_TOLD:]]
+    return [*first, say("{n} more in between", n=n_between), *last]
 
 
 def _told(point: SeasonPoint) -> str:

@@ -36,10 +36,12 @@ def homework_content(
         "date": day,
         "heading": say("Homework, {place}", place=say(PLACE_WORDS[plan.place])),
         "cue": breakable(shorten(clean(_cue(plan)), 150)),
-        "met": say("A ball counts as met when: {criterion}", criterion="{criterion}"),
+        "met": say("A ball counts as met when: {criterion}", criterion="{criterion}")
+        if plan.counts
+        else "",
         "criterion": breakable(shorten(clean(plan.criterion), 150)),
         "drill": _drill(plan),
-        "counts": plan.place != "no_club",
+        "counts": plan.counts,
         "weeks": _kinds_of_week(plan),
         "rows": [_row(held_on, session) for session in plan.sessions],
         "cautions": [breakable(clean(say(one))) for one in plan.cautions],
