@@ -11,6 +11,7 @@ from leadfoot.desk.desk import Desk
 from leadfoot.reports.homework_sheet import print_homework
 from leadfoot.reports.sheet import print_sheet
 from leadfoot.web.app import build_app
+from leadfoot.web.warming import settle
 
 
 def open_desk(path: str, now: datetime | None) -> Desk:
@@ -27,8 +28,10 @@ def main() -> None:
     path, port = sys.argv[1], int(sys.argv[2])
     now = datetime.fromisoformat(sys.argv[3]) if len(sys.argv) > 3 else None
     again = partial(open_desk, path, now)
+    app = build_app(again(), port=port, again=again)
+    settle()
     uvicorn.run(
-        build_app(again(), port=port, again=again),
+        app,
         host="127.0.0.1",
         port=port,
         log_level="warning",

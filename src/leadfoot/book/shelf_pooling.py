@@ -1,12 +1,12 @@
 """The balls of many lessons at once, as plain numbers: one query, and no row becomes an object."""
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import chain, groupby
 from operator import itemgetter
 from typing import Any
 
 import numpy as np
+import orjson
 from sqlalchemy import Text, select, type_coerce
 
 from leadfoot.book.tables import BlockRow, ShotRow
@@ -68,7 +68,7 @@ class PoolingShelf(Transactions):
 
 
 def _counted(rows: Sequence[Any]) -> CountedBalls:
-    readings = json.loads(f"[{','.join(row[4] for row in rows)}]")
+    readings = orjson.loads(f"[{','.join(row[4] for row in rows)}]")
     column = {key: n for n, key in enumerate(dict.fromkeys(chain.from_iterable(readings)))}
     values = np.full((len(rows), len(column)), np.nan)
     for row, pairs in zip(values, readings, strict=True):
@@ -96,7 +96,7 @@ def _balls(rows: Sequence[Any], quantities: Sequence[str]) -> LessonBalls:
 
 
 def _in_si(readings: str, quantities: Sequence[str]) -> Iterable[float]:
-    pairs = json.loads(readings)
+    pairs = orjson.loads(readings)
     for key in quantities:
         if key not in pairs:
             yield np.nan

@@ -25,6 +25,7 @@ from leadfoot.errors import InputError
 from leadfoot.physics.many import is_warm, warm
 from leadfoot.web.app import build_app
 from leadfoot.web.doors import Doors, address_for_others, is_loopback
+from leadfoot.web.warming import settle
 
 FIRST_PORT = 8470
 """Where a free port is looked for first (our own choice)."""
@@ -73,9 +74,11 @@ def run(book: str | None, *, way: Way, browser: bool) -> None:
         if browser:
             own = f"{doors.scheme}://{LOOPBACK if host == ANYWHERE else host}:{doors.port}/"
             threading.Timer(1.0, webbrowser.open, args=(own,)).start()
+        app = build_app(desk, port=doors.port, doors=doors, again=partial(open_desk, book))
+        settle()
         with daily_backups(desk.book.file):
             uvicorn.run(
-                build_app(desk, port=doors.port, doors=doors, again=partial(open_desk, book)),
+                app,
                 host=host,
                 port=doors.port,
                 log_level="warning",

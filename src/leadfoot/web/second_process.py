@@ -24,7 +24,7 @@ from leadfoot.web.background import beside
 from leadfoot.web.memory import GIVE_BACK_EVERY_S, few_stocks, give_back
 from leadfoot.web.packed import PackedPage
 from leadfoot.web.page_asked import PageAsked, make_pages
-from leadfoot.web.warming import warm
+from leadfoot.web.warming import settle
 
 if TYPE_CHECKING:
     from multiprocessing.process import BaseProcess
@@ -175,7 +175,7 @@ def _serve(line: Connection, begin: Begin) -> None:
     few_stocks()
     app = begin()
     try:
-        warm()
+        settle()
         with suppress(EOFError, OSError):
             line.send("ready")
             _make_until_closed(line, app)
