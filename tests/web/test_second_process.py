@@ -92,6 +92,21 @@ def test_a_page_is_made_also_when_it_was_killed(
     assert _running(app).pid != pid
 
 
+def test_one_that_hangs_is_ended_and_its_pages_are_made_here(
+    app: FastAPI, client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    given = give_lesson(desk, n_before=5, n_with=5)
+    second = _running(app)
+    pid = second.pid
+    assert pid is not None
+    monkeypatch.setattr(second_process, "ANSWER_WITHIN_S", 0.2)
+    monkeypatch.setattr(second_process, "_END_WITHIN_S", 0.2)
+    os.kill(pid, signal.SIGSTOP)
+    assert client.get(f"/lessons/{given.lesson.id}").status_code == 200
+    assert not second.is_ready
+    assert not _lives(pid)
+
+
 def test_it_is_begun_where_pages_wait_and_not_before(
     app: FastAPI, client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -134,7 +149,7 @@ def test_one_that_cannot_begin_leaves_all_to_the_first(
         app.state.second.start()
         assert not app.state.second.is_ready
         assert client.get(f"/lessons/{given.lesson.id}").status_code == 200
-    assert "The second process did not begin; pages are made by this one alone." in caplog.text
+    assert "The second process did not begin; pages are made by this one alone" in caplog.text
 
 
 _FIRST = """

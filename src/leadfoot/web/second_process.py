@@ -15,7 +15,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, suppress
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
@@ -33,6 +33,8 @@ NOT_NEEDED_S = 600.0
 """Unused for so long, it is ended (our own choice)."""
 AGAIN_AFTER_S = 30.0
 """Pause before another one is begun where one has ended by itself (our own choice)."""
+READY_WITHIN_S, ANSWER_WITHIN_S = 60.0, 30.0
+"""One that says nothing for so long is ended, and its pages are made here (our own choice)."""
 _END_WITHIN_S = 3.0
 _REST_AFTER_S = 1.0
 _LOOK_EVERY_S = 60.0
@@ -78,21 +80,27 @@ class SecondProcess:
             too_soon = time.monotonic() - self._used_s < AGAIN_AFTER_S
             if self._closed or self._process is not None or too_soon:
                 return
-            spawning = get_context("spawn")  # a fork would share locks that other threads hold
-            self._line, far_end = spawning.Pipe()
-            self._process = spawning.Process(
-                target=_serve, args=(far_end, self._begin), name="leadfoot pages", daemon=True
-            )
-            self._process.start()
-            far_end.close()
-            self._used_s = time.monotonic()
             try:
-                self._line.recv()
-            except (EOFError, OSError):
-                _log.warning("The second process did not begin; pages are made by this one alone.")
+                self._spawn()
+            except (EOFError, OSError) as error:
+                _log.warning(
+                    "The second process did not begin; pages are made by this one alone: %r", error
+                )
                 self._end()
             else:
                 self._is_ready = True
+            self._used_s = time.monotonic()
+
+    def _spawn(self) -> None:
+        spawning = get_context("spawn")  # a fork would share locks that other threads hold
+        self._line, far_end = spawning.Pipe()
+        process = spawning.Process(
+            target=_serve, args=(far_end, self._begin), name="leadfoot pages", daemon=True
+        )
+        process.start()
+        self._process = process
+        far_end.close()  # so that the line ends with the process
+        _said(self._line, READY_WITHIN_S)
 
     def make(
         self,
@@ -116,12 +124,12 @@ class SecondProcess:
             try:
                 self._line.send((lesson_id, asked))
                 for place in list(left):
-                    page: PackedPage | None = self._line.recv()
+                    page: PackedPage | None = _said(self._line, ANSWER_WITHIN_S)
                     if page is not None:
                         left.remove(place)
                         give(place, page)
-            except (EOFError, OSError):
-                _log.warning("The second process has ended; this one makes its pages.")
+            except (EOFError, OSError) as error:
+                _log.warning("The second process is ended; this one makes its pages: %r", error)
                 self._end()
             self._used_s = time.monotonic()
         return left
@@ -148,6 +156,19 @@ class SecondProcess:
                 self._process.kill()
                 self._process.join()
         self._line = self._process = None
+
+
+def _said(line: Connection, within_s: float) -> Any:
+    """What the other end says.
+
+    Raises
+    ------
+    EOFError, OSError
+        If it has ended, or says nothing in time.
+    """
+    if not line.poll(within_s):
+        raise TimeoutError(f"nothing was said for {within_s:.0f} s")
+    return line.recv()
 
 
 @asynccontextmanager
