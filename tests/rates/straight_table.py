@@ -146,6 +146,32 @@ def rows_of_drift(n_lessons: int) -> Iterator[list[str]]:
         ]
 
 
+def rows_of_beside() -> Iterator[list[str]]:
+    """Ours with a plan and the rule of the earlier design on the same lessons, from the page."""
+    ours, rule = on_page("planned"), on_page("drift")
+    designs = list(ONCE)[1:3]
+    yield ["true change", *(f"{name}, {whose}" for name in designs for whose in ("ours", "rule"))]
+    for row in (*NOTHING, *CHANGED):
+        told = [one[row, name].split(" ")[0] for name in designs for one in (ours, rule)]
+        yield [row, *told]
+
+
+def on_page(name: str) -> dict[tuple[str, str], str]:
+    """The cells of a table of the page by row and column."""
+    text = PAGE.read_text(encoding="utf-8")
+    text = text.split(f"<!-- {name}: made by {MADE_BY} -->\n")[1].split(f"<!-- end {name} -->")[0]
+    lines = [
+        [cell.strip() for cell in line.strip("|").split("|")]
+        for line in text.splitlines()
+        if line.startswith("|")
+    ]
+    return {
+        (line[0], head): cell
+        for line in lines[2:]
+        for head, cell in zip(lines[0][1:], line[1:], strict=True)
+    }
+
+
 def _earlier(design: str, row: str) -> str:
     told = EARLIER_STRAIGHTER.get(row)
     return f" ({told[list(ONCE).index(design)]:g})" if told else ""
@@ -210,6 +236,7 @@ TABLES = MappingProxyType(
         "lesson": rows_of_lessons,
         "back": rows_of_back,
         "drift": rows_of_drift,
+        "beside": lambda _: rows_of_beside(),
         "pooled": rows_of_pooled,
         "joint": rows_of_joint,
     }

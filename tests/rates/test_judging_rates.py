@@ -11,6 +11,8 @@ import pytest
 from scipy import stats
 
 from leadfoot.evidence.judge import judge
+from leadfoot.evidence.mishits import mishit_change
+from leadfoot.evidence.settings import DEFAULT_SETTINGS
 from tests.rates.lessons import (
     CLEAN,
     DAYS,
@@ -91,6 +93,16 @@ def test_the_compiled_answers_are_the_live_ones(plan: str, day: str) -> None:
         assert compiled == heard_with_and_without_plan(
             lesson_of(values, place, PLANS[plan], DAYS[day])
         )
+
+
+def test_where_no_more_mishits_are_thought_of_no_doubt_of_them_arises() -> None:
+    rng = np.random.default_rng(18)
+    for _ in range(300):
+        counts = rng.integers(5, 31, 2)
+        balls = np.repeat(rng.beta(0.4, 1.5, 2), counts)
+        found = mishit_change(balls, np.repeat([False, True], counts))
+        if found.after <= found.before:
+            assert found.odds_more < 0.5 < DEFAULT_SETTINGS.doubt_mishits
 
 
 def test_the_table_has_a_cell_for_each_heading() -> None:

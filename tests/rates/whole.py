@@ -14,7 +14,12 @@ from numpy.typing import NDArray
 
 from leadfoot.evidence.judgement import UsualSpread
 from leadfoot.evidence.lesson import WARM_AFTER, Planned, order_of_blocks
-from leadfoot.evidence.mishits import MishitChange, mishit_change
+from leadfoot.evidence.mishits import (
+    PRIOR_MISHITS,
+    PRIOR_SOLID,
+    MishitChange,
+    mishit_change,
+)
 from leadfoot.evidence.pattern import Half, PatternChange
 from leadfoot.evidence.posteriors import MISHITS_SEEN_IN
 from leadfoot.evidence.settings import DEFAULT_SETTINGS
@@ -143,7 +148,13 @@ def _pattern(odds: Floats) -> PatternChange:
     )
 
 
-def _mishits(told: Floats, counts: tuple[int, int]) -> MishitChange:
-    """The shares rest on how many mishits there were on either side, and not on which balls."""
-    share = told[[HITS_BEFORE, HITS_AFTER]] / counts
-    return mishit_change(np.repeat(share, counts), np.repeat([False, True], counts))
+def _mishits(told: Floats, counts: tuple[int, int]) -> MishitChange | None:
+    """The shares rest on how many mishits there were on either side, and not on which balls.
+
+    None where the share is thought no larger with the change: no doubt of more can arise then.
+    """
+    hits, balls = told[[HITS_BEFORE, HITS_AFTER]], np.array(counts)
+    before, after = (PRIOR_MISHITS + hits) / (PRIOR_MISHITS + PRIOR_SOLID + balls)
+    if after <= before:
+        return None
+    return mishit_change(np.repeat(hits / balls, counts), np.repeat([False, True], counts))

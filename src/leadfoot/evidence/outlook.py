@@ -138,7 +138,7 @@ def direction_ahead(
 ) -> Floats:
     """Above which odds a claim of the declared direction is shown, after each of the next balls.
 
-    Without a plan, and past its end, that of the later looks: the safe side.
+    Without a plan, and past its end, one block each has that of the later looks: the safe side.
     """
     now = found.stage(lesson.declared_direction or "")
     order = order_of_blocks(np.append(lesson.with_change, True))
@@ -147,7 +147,7 @@ def direction_ahead(
     for ahead in range(settings.horizon):
         stage = replace(now, order=order, n_after=now.n_after + ahead + 1)
         shown[ahead] = settings.for_direction(
-            claim, stage if stage.follows else late, alone=not found.levels
+            claim, stage if stage.follows or order != "once" else late, alone=not found.levels
         )
     return shown
 

@@ -72,6 +72,25 @@ A claim that is not named is asked for as without a plan. Found by simulation on
 DIRECTION_SPENT_BY = 6.0
 """As `SPENT_BY`. A direction tells its spread late, and a drift of the aim is taken for a change at
 every look on the way; so little is spent before the last third of the balls."""
+DIRECTION_BACK: Mapping[Order, Mapping[DirectionClaim, float]] = MappingProxyType(
+    {
+        "and_back": MappingProxyType(
+            {"straighter": 0.45, "narrower": 1.0, "nearer": 0.5, "wilder": 0.95}
+        ),
+        "twice": MappingProxyType(
+            {"straighter": 0.8, "narrower": 1.0, "nearer": 0.6, "wilder": 0.36}
+        ),
+        "alternating": MappingProxyType(
+            {"straighter": 0.65, "narrower": 0.8, "nearer": 0.35, "wilder": 0.33}
+        ),
+    }
+)
+"""Without a plan, once the old way was hit again: so much of the doubt of one block each. The looks
+before the way back have spent theirs by then, and each return offers new chances to be fooled.
+Found by simulation on seeds of their own (docs/explain/straighter.md)."""
+LONG_BACK = 3.0
+"""Such a lesson of more than `PLANNED_BALLS` balls allows less, by this power of 40 over their
+number, since it has no end for which a doubt could be kept. Found by the same simulation."""
 LEAST_PLANNED: Mapping[str, int] = MappingProxyType({"once": 28, "back": 30})
 """A narrower pattern rests on what is usual while the balls are few, and is then seldom claimed
 wrongly; with many it is wrong as often as its odds say. So its doubt falls with the planned balls,
@@ -116,6 +135,9 @@ class JudgeSettings:
     shared
         By how much the allowed doubt of the four shrinks where length or speed is judged as well:
         then three claims share the promise of "keep".
+    direction_back
+        How much of the doubt of each claim of direction is allowed once the old way was hit again
+        and nothing was planned. By simulation.
     planned, direction_planned
         By how much the doubt of a length or a speed, and of each claim of direction, grows at the
         last ball of a comparison that was planned before the change. By simulation.
@@ -181,6 +203,9 @@ class JudgeSettings:
     tail_by_order: Mapping[Order, float] = field(default_factory=lambda: TAIL_BY_ORDER)
     distance_steps: Mapping[Order, Steps] = field(default_factory=lambda: DISTANCE_STEPS)
     cold_steps: Steps = COLD_STEPS
+    direction_back: Mapping[Order, Mapping[DirectionClaim, float]] = field(
+        default_factory=lambda: DIRECTION_BACK
+    )
     planned: Mapping[str, float] = field(default_factory=lambda: PLANNED)
     direction_planned: Mapping[str, Mapping[str, float]] = field(
         default_factory=lambda: DIRECTION_PLANNED
@@ -270,7 +295,8 @@ class JudgeSettings:
     def for_direction(self, claim: DirectionClaim, stage: Stage, *, alone: bool) -> float:
         """The threshold of a claim of direction.
 
-        Stricter for more blocks, past the early balls, and where other claims share the promise.
+        Stricter once the old way was hit again, past the early balls, and where other claims share
+        the promise.
         A comparison that was planned spends its doubt late; with one block each wilder is asked for
         as without a plan.
 
@@ -291,9 +317,15 @@ class JudgeSettings:
             told = min(plan.told(stage.n_before, stage.n_after), 1.0)
             doubt: float = self.at_end(claim, plan) * told**DIRECTION_SPENT_BY
             return max(1.0 - (1.0 - threshold) * doubt * shared, 0.5)
-        doubt = 1.0 - self.for_order(threshold, stage.order)
-        is_early = claim != "wilder" and stage.n_after <= self.early_balls
-        return 1.0 - doubt * (self.early_doubt if is_early else 1.0) * shared
+        return 1.0 - (1.0 - threshold) * self._unplanned(claim, stage) * shared
+
+    def _unplanned(self, claim: DirectionClaim, stage: Stage) -> float:
+        if stage.order == "once":
+            is_early = claim != "wilder" and stage.n_after <= self.early_balls
+            return self.early_doubt if is_early else 1.0
+        n_balls = stage.n_before + stage.n_after
+        long: float = (PLANNED_BALLS / max(n_balls, PLANNED_BALLS)) ** LONG_BACK
+        return self.direction_back[stage.order][claim] * long
 
     def at_end(self, claim: DirectionClaim, plan: Planned) -> float:
         """By how much the doubt of a claim of direction grows at the last planned ball.
