@@ -16,6 +16,8 @@ PAGE = Path(__file__).parents[2] / "docs" / "explain" / "evidence.md"
 STRAIGHTER = PAGE.with_name("straighter.md")
 ORDERS: tuple[Order, ...] = ("once", "and_back", "twice", "alternating")
 
+CLAIMS: tuple[DirectionClaim, ...] = ("straighter", "narrower", "nearer", "wilder")
+
 
 def cells(first: str, page: Path = PAGE) -> list[str]:
     lines = page.read_text(encoding="utf-8").splitlines()
@@ -23,21 +25,32 @@ def cells(first: str, page: Path = PAGE) -> list[str]:
     return [cell.strip() for cell in row.strip("|").split("|")]
 
 
+@pytest.mark.parametrize("claim", CLAIMS)
+def test_thresholds_of_direction_by_order_of_blocks(claim: DirectionClaim) -> None:
+    """Past the early balls of one block each."""
+    stages = [Stage(order=order, n_before=20, n_after=20) for order in ORDERS]
+    meant = [JudgeSettings().for_direction(claim, stage, alone=True) for stage in stages]
+    assert [float(cell) for cell in cells(claim)[1:5]] == pytest.approx(meant, abs=0.0006)
+
+
+def test_thresholds_of_what_nobody_declared_by_order_of_blocks() -> None:
+    settings = JudgeSettings()
+    said = [float(cell) for cell in cells("any other outcome")[1:5]]
+    meant = [settings.for_order(settings.undeclared, order) for order in ORDERS]
+    assert said == pytest.approx(meant, abs=0.0006)
+
+
 @pytest.mark.parametrize(
-    ("row", "name"),
+    ("row", "order"),
     [
-        ("straighter", "straighter"),
-        ("narrower", "narrower"),
-        ("nearer", "nearer"),
-        ("wilder", "wilder"),
-        ("any other outcome", "undeclared"),
+        ("before, with, before", "and_back"),
+        ("before, with, before, with", "twice"),
+        ("more changes of block", "alternating"),
     ],
 )
-def test_thresholds_by_order_of_blocks(row: str, name: str) -> None:
-    settings = JudgeSettings()
-    said = [float(cell) for cell in cells(row)[1:5]]
-    meant = [settings.for_order(getattr(settings, name), order) for order in ORDERS]
-    assert said == pytest.approx(meant, abs=0.0006)
+def test_what_a_direction_allows_once_the_old_way_was_hit_again(row: str, order: Order) -> None:
+    said = [float(cell) for cell in cells(row, STRAIGHTER)[1:5]]
+    assert said == [JudgeSettings().direction_back[order][claim] for claim in CLAIMS]
 
 
 def test_thresholds_of_distance_and_speed() -> None:
@@ -83,8 +96,7 @@ def test_direction_at_the_last_planned_ball(row: str) -> None:
     blocks = [int(n) for n in re.findall(r"\d+", row)]
     plan = Planned.of(np.repeat(np.arange(len(blocks)) % 2 == 1, blocks))
     stage = Stage(order=plan.order, n_before=plan.n_before, n_after=plan.n_after, planned=plan)
-    claims: tuple[DirectionClaim, ...] = ("straighter", "narrower", "nearer", "wilder")
-    meant = [settings.for_direction(claim, stage, alone=True) for claim in claims]
+    meant = [settings.for_direction(claim, stage, alone=True) for claim in CLAIMS]
     said = [float(cell) for cell in cells(row, STRAIGHTER)[1:5]]
     assert said == pytest.approx(meant, abs=0.0006)
 
