@@ -65,6 +65,15 @@ def test_what_a_plan_allows_at_its_last_ball(plan: Planned, doubts: tuple[float,
     assert [doubt(claim, stage) for claim in CLAIMS] == pytest.approx(doubts)
 
 
+def test_a_short_way_back_allows_less() -> None:
+    def at_end(way_back: float) -> list[float]:
+        plan = Planned(order="and_back", n_before=15, n_after=15, way_back=way_back)
+        return [doubt(claim, stage_of(15, 15, plan, "and_back")) for claim in (*CLAIMS, "wilder")]
+
+    assert at_end(0.125) == pytest.approx([one * 0.5 for one in at_end(1.0)[:3]] + at_end(1.0)[3:])
+    assert at_end(2.0) == at_end(1.0)
+
+
 def test_on_the_way_it_spends_with_the_sixth_power_of_what_is_told() -> None:
     at_end = doubt("narrower", stage_of(10, 30, ONCE))
     for n_after in range(5, 31):

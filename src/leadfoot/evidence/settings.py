@@ -272,8 +272,7 @@ class JudgeSettings:
             if plan.comes_back:
                 waits = NOT_YET_BACK if stage.order == "once" else 1.0
                 long = math.sqrt(PLANNED_BALLS / max(plan.n_balls, PLANNED_BALLS))
-                short: float = min(plan.way_back, 1.0) ** SHORT_WAY_BACK
-                return self.planned["back"] * long * short * waits * spent
+                return self.planned["back"] * long * _short(plan) * waits * spent
             start = "once" if stage.warm else "cold"
             if plan.n_after <= SHORT[start]:
                 return self.planned[start] * spent
@@ -343,13 +342,18 @@ class JudgeSettings:
             return factor
         if plan.comes_back:
             leans = 1.0 if claim == "nearer" else math.sqrt(before)
-            return factor * leans * PLANNED_BALLS / n_balls
+            return factor * leans * _short(plan) * PLANNED_BALLS / n_balls
         if claim == "straighter":
             return factor * math.sqrt(before)
         if claim == "narrower":
             enough = math.sqrt(min(plan.n_before / BEFORE_ENOUGH, 1.0))
             return factor * enough * PLANNED_BALLS / n_balls
         return factor
+
+
+def _short(plan: Planned) -> float:
+    short: float = min(plan.way_back, 1.0) ** SHORT_WAY_BACK
+    return short
 
 
 def _kind(plan: Planned) -> str:
