@@ -148,7 +148,7 @@ def test_what_is_allowed_without_a_plan(
 def test_a_long_return_without_a_plan_allows_less(order: Order, claim: DirectionClaim) -> None:
     found = [doubt(claim, stage_of(n, n, order=order)) for n in (10, 20, 40)]
     assert found[1] == found[0]
-    assert found[2] == pytest.approx(found[0] / 8)
+    assert found[2] == pytest.approx(found[0] / 32)
 
 
 def test_the_next_looks_after_a_return_are_asked_as_they_will_be() -> None:

@@ -226,7 +226,7 @@ def test_long_no_plan_keeps_it_in_any_order(blocks: tuple[int, ...], row: str) -
     values = simulate_offline(rng, LONG, blocks, ROWS[row])
     odds = looks_in(values, design.with_change, design.looks, KNOWN, worth_a_look=MIGHT)
     for claim in (straighter, wilder):
-        assert percent(claim(odds, design)) <= kept_without_a_plan(row)
+        assert percent(claim(odds, design)) <= most(LONG, kept_without_a_plan(row))
 
 
 @pytest.mark.rates

@@ -88,7 +88,7 @@ DIRECTION_BACK: Mapping[Order, Mapping[DirectionClaim, float]] = MappingProxyTyp
 """Without a plan, once the old way was hit again: so much of the doubt of one block each. The looks
 before the way back have spent theirs by then, and each return offers new chances to be fooled.
 Found by simulation on seeds of their own (docs/explain/straighter.md)."""
-LONG_BACK = 3.0
+LONG_BACK = 5.0
 """Such a lesson of more than `PLANNED_BALLS` balls allows less, by this power of 40 over their
 number, since it has no end for which a doubt could be kept. Found by the same simulation."""
 LEAST_PLANNED: Mapping[str, int] = MappingProxyType({"once": 28, "back": 30})
