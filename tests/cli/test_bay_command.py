@@ -129,7 +129,7 @@ def test_a_folder_is_watched_until_it_is_stopped(book: Path, tmp_path: Path, run
         assert process.stdout.readline() == "2 balls\n"
         process.send_signal(signal.SIGINT)
         try:
-            assert process.wait(timeout=30) == 0
+            assert process.wait(timeout=60) == 0
         finally:
             process.kill()  # nothing waits for ever where an interrupt is not heard
     assert carries(book) == [200.0, 201.0]

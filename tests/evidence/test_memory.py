@@ -1,4 +1,5 @@
 import math
+from collections import OrderedDict
 from dataclasses import replace
 
 import numpy as np
@@ -231,3 +232,15 @@ def test_learning_does_not_depend_on_the_unit() -> None:
     a = learn_usual_spread([block], start=UsualSpread(sd=1.5), aim="more")
     b = learn_usual_spread([block * 0.3048], start=UsualSpread(sd=1.5 * 0.3048), aim="more")
     assert b.sd == pytest.approx(a.sd * 0.3048)
+
+
+def test_a_block_says_the_same_alone_and_among_others(monkeypatch: pytest.MonkeyPatch) -> None:
+    rng = np.random.default_rng(47)
+    blocks = [200.0 + 8.0 * rng.standard_normal(n) for n in (3, 100, 7, 60, 12, 5, 30, 200, 9)]
+    blocks[3][:9] -= 60.0
+    monkeypatch.setattr(block_curves, "_kept", OrderedDict())
+    together = block_curves.block_curves(blocks, 8.0, LENGTH_NOISE)
+    for block, curve in zip(blocks, together, strict=True):
+        monkeypatch.setattr(block_curves, "_kept", OrderedDict())
+        (alone,) = block_curves.block_curves([block], 8.0, LENGTH_NOISE)
+        assert alone == pytest.approx(curve, abs=2e-5)

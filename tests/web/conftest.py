@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from starlette.testclient import TestClient
 
 from leadfoot.book.store import open_book
@@ -16,6 +16,7 @@ from leadfoot.web.app import build_app
 from tests.web.studio import Studio, Watch, free_port, launch
 
 PORT = 8470
+expect.set_options(timeout=20_000)  # what a page says is tested, not how soon on a busy machine
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
 

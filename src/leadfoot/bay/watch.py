@@ -1,5 +1,6 @@
 """Watches a file or a folder for balls: appended, replaced, renamed, half-written, begun anew."""
 
+import threading
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
@@ -276,8 +277,9 @@ def watch(
     keeper: AnswerKeeper,
     on_balls: Callable[[int], None],
     on_ready: Callable[[], None] = lambda: None,
+    stop: threading.Event | None = None,
 ) -> None:
-    """Look again and again until interrupted; then keep the files and the answers.
+    """Look again and again until stopped or interrupted; then keep the files and the answers.
 
     Parameters
     ----------
@@ -289,10 +291,13 @@ def watch(
         Called with the number of balls whenever some fell into a lesson.
     on_ready
         Called after the first look: what is written from then on is new.
+    stop
+        Ends it at the next look once it is set.
     """
+    stop = stop or threading.Event()
     try:
         is_ready = False
-        while True:
+        while not stop.is_set():
             now_s = time.monotonic()
             fell = watcher.look(now_s)
             if not is_ready:
@@ -305,7 +310,7 @@ def watch(
                 keeper.keep_due(now_s)
             except LeadfootError as error:  # the balls are in; the next deed keeps the answer
                 watcher.tell(f"An answer could not be kept: {error}")
-            time.sleep(LOOK_EVERY_S)
+            stop.wait(LOOK_EVERY_S)
     finally:
         watcher.close()
         keeper.keep_due()

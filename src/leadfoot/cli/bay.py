@@ -1,6 +1,8 @@
 """``leadfoot bay``: bays added, listed, pointed, withdrawn; files watched."""
 
 import json
+import signal
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -81,13 +83,35 @@ def watch_path(path: Path, *, name: str, take_past: bool, book: str | None) -> N
             take_past=take_past,
             tell=lambda words: typer.echo(words, err=True),
         )
-        with suppress(KeyboardInterrupt):
+        with stopped_by_ctrl_c() as stop:
             watch(
                 watcher,
                 keeper=bays.AnswerKeeper(desk),
                 on_balls=_say_balls,
                 on_ready=lambda: typer.echo(says),
+                stop=stop,
             )
+
+
+@contextmanager
+def stopped_by_ctrl_c() -> Iterator[threading.Event]:
+    """Give an event that the first Ctrl-C sets; a second one interrupts whatever is being done.
+
+    As an exception the first one could come in the middle of a deed, or where a library drops it;
+    and a program that a script has begun in the background would not hear it at all.
+    """
+    stop = threading.Event()
+
+    def hear(*_: object) -> None:
+        stop.set()
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+    before = signal.signal(signal.SIGINT, hear)
+    try:
+        with suppress(KeyboardInterrupt):
+            yield stop
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _say_balls(n_balls: int) -> None:

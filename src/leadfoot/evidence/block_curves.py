@@ -22,6 +22,11 @@ COARSE: Floats = np.linspace(-REACH, REACH, 21)
 cubic spline."""
 FINE: Floats = np.linspace(-REACH, REACH, 101)
 """Nodes at which curves are told, about the population value."""
+AT_ONCE = 4
+"""Blocks that are worked out together: so few that all of it stays near the processor."""
+SETTLED = 1e-5
+"""Newton's steps end when the largest is below this, in scales: the level is then known to far
+fewer than that."""
 MOST_KEPT = 8192
 """Curves that are kept: some hundred lessons, 10 MB. A choice."""
 
@@ -130,8 +135,12 @@ def levels_of(blocks: Sequence[Floats], scale: float, noise: Noise) -> tuple[Flo
 
 
 def _worked_out(blocks: Sequence[Floats], middles: Floats, noise: Noise) -> Floats:
-    settled = _settled(blocks, middles[:, None] * np.exp(COARSE), noise)
-    return np.asarray(settled.log_density - 0.5 * np.log(settled.sharpness), dtype=np.float64)
+    curves = np.empty((len(blocks), len(COARSE)))
+    for first in range(0, len(blocks), AT_ONCE):
+        some = slice(first, first + AT_ONCE)
+        settled = _settled(blocks[some], middles[some, None] * np.exp(COARSE), noise)
+        curves[some] = settled.log_density - 0.5 * np.log(settled.sharpness)
+    return curves
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,6 +166,6 @@ def _settled(blocks: Sequence[Floats], scale: Floats, noise: Noise) -> _Settled:
         sharpness = np.maximum(curvature, 0.25 * (parts.weight * there).sum(axis=2))
         step = (parts.score * there).sum(axis=2) / sharpness
         level = level + step
-        if np.abs(step / scale).max() < 1e-3:
+        if np.abs(step / scale).max() < SETTLED:
             break
     return _Settled(level, sharpness, (parts.log_density * there).sum(axis=2))
