@@ -42,12 +42,24 @@ def test_a_left_hander_is_the_mirror_image(
     left = replace(right, hand="left").having(
         club_path_rad=-path, face_angle_rad=-face, wind_across_mps=-across
     )
-    # Both in one way: a loop that gets ready between the two lands 0.2 mm beside.
-    with patch("leadfoot.physics.flight.many.use_loop", return_value=False):
-        seen, mirrored = bench_flight(right).numbers, bench_flight(left).numbers
+    seen, mirrored = bench_flight(right).numbers, bench_flight(left).numbers
     for key, value in seen.items():
         sign = -1.0 if key in _SIDES else 1.0
         assert mirrored[key] == pytest.approx(sign * value, rel=1e-9, abs=1e-9), key
+
+
+def test_flights_kept_from_before_the_loop_was_ready_are_flown_anew() -> None:
+    bench = usual_bench("iron7").having(club_path_rad=0.0123)
+    found = []
+    for ready in (False, True, True, False):
+        with (
+            patch("leadfoot.desk.flight_bench.use_loop", return_value=ready),
+            patch("leadfoot.physics.flight.many.use_loop", return_value=False),
+        ):
+            found.append(bench_flight(bench))
+    assert found[1] is found[2]
+    assert found[0] is found[3]
+    assert found[0] is not found[1]
 
 
 def test_from_the_middle_the_hand_changes_nothing() -> None:
