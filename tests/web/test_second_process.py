@@ -43,11 +43,13 @@ def client(app: FastAPI) -> Iterator[TestClient]:
         yield client
 
 
-def _running(app: FastAPI) -> SecondProcess:
+def _running(app: FastAPI) -> tuple[SecondProcess, int]:
+    """The second process, begun, and its number."""
     second: SecondProcess = app.state.second
     second.start()
     assert second.is_ready
-    return second
+    assert second.pid is not None
+    return second, second.pid
 
 
 def test_pages_are_the_same_wherever_they_are_made(
@@ -79,9 +81,7 @@ def test_a_page_is_made_also_when_it_was_killed(
     app: FastAPI, client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     given = give_lesson(desk, n_before=5, n_with=5)
-    second = _running(app)
-    pid = second.pid
-    assert pid is not None
+    second, pid = _running(app)
     os.kill(pid, signal.SIGKILL)
     assert client.get(f"/lessons/{given.lesson.id}").status_code == 200
     assert not second.is_ready
@@ -89,16 +89,14 @@ def test_a_page_is_made_also_when_it_was_killed(
     second.start()  # it has just ended by itself: not yet
     assert not second.is_ready
     monkeypatch.setattr(second_process, "AGAIN_AFTER_S", 0.0)
-    assert _running(app).pid != pid
+    assert _running(app)[1] != pid
 
 
 def test_one_that_hangs_is_ended_and_its_pages_are_made_here(
     app: FastAPI, client: TestClient, desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     given = give_lesson(desk, n_before=5, n_with=5)
-    second = _running(app)
-    pid = second.pid
-    assert pid is not None
+    second, pid = _running(app)
     monkeypatch.setattr(second_process, "ANSWER_WITHIN_S", 0.2)
     monkeypatch.setattr(second_process, "_END_WITHIN_S", 0.2)
     os.kill(pid, signal.SIGSTOP)
@@ -126,15 +124,14 @@ def test_it_ends_where_nobody_needs_it_and_with_the_first(
     app: FastAPI, desk: Desk, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with TestClient(app, base_url=f"http://127.0.0.1:{PORT}"):
-        second = _running(app)
+        second, _ = _running(app)
         second.end_if_not_needed()
         assert second.is_ready
         monkeypatch.setattr(second_process, "NOT_NEEDED_S", -1.0)
         second.end_if_not_needed()
         assert second.pid is None
         monkeypatch.setattr(second_process, "AGAIN_AFTER_S", 0.0)
-        pid = _running(app).pid
-    assert pid is not None
+        _, pid = _running(app)
     assert not _lives(pid)
     second.start()  # closed for good
     assert second.pid is None
